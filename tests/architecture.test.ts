@@ -1,118 +1,91 @@
 /** Who may import whom. A folder without a rule fails, so that nobody has to remember. */
-import { readdirSync, readFileSync } from "node:fs";
-import { dirname, join, normalize } from "node:path";
-import { expect, test } from "vitest";
+import { readdirSync, readFileSync } from 'node:fs';
+import { dirname, join, normalize } from 'node:path';
+import { expect, test } from 'vitest';
 
 type Rule = { readonly folders: readonly string[]; readonly npm: RegExp };
 const NODE_ONLY = /^node:/;
 const page = (name: string): Rule => ({
-	folders: [
-		`src/web/${name}/`,
-		"src/web/shared/",
-		"src/usecases/",
-		"src/store/",
-		"src/core/",
-	],
-	npm: /^(hono|zod|@hono\/zod-openapi|d3-shape|d3-scale)(\/|$)/,
+  folders: [`src/web/${name}/`, 'src/web/shared/', 'src/usecases/', 'src/store/', 'src/core/'],
+  npm: /^(hono|zod|@hono\/zod-openapi|d3-shape|d3-scale)(\/|$)/,
 });
 
 /** The first folder that fits a file rules it. */
 const RULES: readonly (readonly [string, Rule])[] = [
-	// Pure packages, each behind one module of ours.
-	[
-		"src/core/calendar/pickup-rule.ts",
-		{ folders: ["src/core/"], npm: /^rrule$/ },
-	],
-	["src/core/quantity/geodesy.ts", { folders: ["src/core/"], npm: /^@turf\// }],
-	["src/core/", { folders: ["src/core/"], npm: /^$/ }],
-	[
-		"src/store/",
-		{
-			folders: ["src/store/", "src/core/", "db/"],
-			npm: /^(drizzle-orm|better-sqlite3|zod|node:(fs|path|url|crypto))(\/|$)/,
-		},
-	],
-	[
-		"src/travel/",
-		{
-			folders: ["src/travel/", "src/core/"],
-			npm: /^(node:.*|flatqueue|kdbush|saxes|@turf\/.*)$/,
-		},
-	],
-	[
-		"src/usecases/",
-		{
-			folders: ["src/usecases/", "src/store/", "src/travel/", "src/core/"],
-			npm: /^(zod|csv-parse|csv-stringify|node:(stream|crypto|fs|path|url))(\/|$)/,
-		},
-	],
-	[
-		"src/reactions/",
-		{
-			folders: ["src/reactions/", "src/usecases/", "src/store/", "src/core/"],
-			npm: /^$/,
-		},
-	],
-	[
-		"src/jobs/",
-		{
-			folders: [
-				"src/jobs/",
-				"src/usecases/",
-				"src/store/",
-				"src/travel/",
-				"src/core/",
-			],
-			npm: NODE_ONLY,
-		},
-	],
-	["src/web/coordinator/", page("coordinator")],
-	["src/web/driver/", page("driver")],
-	["src/web/donor/", page("donor")],
-	["src/web/api/", page("api")],
-	["src/web/feeds/", page("feeds")],
-	["src/web/client/", { folders: ["src/web/client/"], npm: /^hono(\/|$)/ }],
-	[
-		"src/web/shared/",
-		{
-			folders: ["src/web/shared/", "src/usecases/", "src/store/", "src/core/"],
-			npm: /^(hono|zod|@hono\/zod-openapi|node:(fs|crypto|path|url)|d3-shape|d3-scale)(\/|$)/,
-		},
-	],
+  // Pure packages, each behind one module of ours.
+  ['src/core/calendar/pickup-rule.ts', { folders: ['src/core/'], npm: /^rrule$/ }],
+  ['src/core/quantity/geodesy.ts', { folders: ['src/core/'], npm: /^@turf\// }],
+  ['src/core/', { folders: ['src/core/'], npm: /^$/ }],
+  [
+    'src/store/',
+    {
+      folders: ['src/store/', 'src/core/', 'db/'],
+      npm: /^(drizzle-orm|better-sqlite3|zod|node:(fs|path|url|crypto))(\/|$)/,
+    },
+  ],
+  [
+    'src/travel/',
+    {
+      folders: ['src/travel/', 'src/core/'],
+      npm: /^(node:.*|flatqueue|kdbush|saxes|@turf\/.*)$/,
+    },
+  ],
+  [
+    'src/usecases/',
+    {
+      folders: ['src/usecases/', 'src/store/', 'src/travel/', 'src/core/'],
+      npm: /^(zod|csv-parse|csv-stringify|node:(stream|crypto|fs|path|url))(\/|$)/,
+    },
+  ],
+  [
+    'src/reactions/',
+    {
+      folders: ['src/reactions/', 'src/usecases/', 'src/store/', 'src/core/'],
+      npm: /^$/,
+    },
+  ],
+  [
+    'src/jobs/',
+    {
+      folders: ['src/jobs/', 'src/usecases/', 'src/store/', 'src/travel/', 'src/core/'],
+      npm: NODE_ONLY,
+    },
+  ],
+  ['src/web/coordinator/', page('coordinator')],
+  ['src/web/driver/', page('driver')],
+  ['src/web/donor/', page('donor')],
+  ['src/web/api/', page('api')],
+  ['src/web/feeds/', page('feeds')],
+  ['src/web/client/', { folders: ['src/web/client/'], npm: /^hono(\/|$)/ }],
+  [
+    'src/web/shared/',
+    {
+      folders: ['src/web/shared/', 'src/usecases/', 'src/store/', 'src/core/'],
+      npm: /^(hono|zod|@hono\/zod-openapi|node:(fs|crypto|path|url)|d3-shape|d3-scale)(\/|$)/,
+    },
+  ],
 ];
 /** These wire everything together and are left alone. */
-const WIRING = ["src/main.ts", "src/cli.ts", "src/app.ts", "src/config.ts"];
+const WIRING = ['src/main.ts', 'src/cli.ts', 'src/app.ts', 'src/config.ts'];
 const IMPORTED = /\b(?:from|import)\s*\(?\s*['"]([^'"]+)['"]/g;
-const IMPURE =
-	/\bDate\.now|\bnew Date\(\)|Temporal\.Now|Math\.random|\bprocess\.|\bconsole\./;
+const IMPURE = /\bDate\.now|\bnew Date\(\)|Temporal\.Now|Math\.random|\bprocess\.|\bconsole\./;
 
-const sources = readdirSync("src", { recursive: true, encoding: "utf8" })
-	.map((name) => join("src", name))
-	.filter(
-		(file) =>
-			/\.tsx?$/.test(file) &&
-			!WIRING.includes(file) &&
-			!file.startsWith("src/cli/"),
-	);
+const sources = readdirSync('src', { recursive: true, encoding: 'utf8' })
+  .map((name) => join('src', name))
+  .filter((file) => /\.tsx?$/.test(file) && !WIRING.includes(file) && !file.startsWith('src/cli/'));
 
-test.each(sources)("%s imports only what its folder allows", (file) => {
-	const rule = RULES.find(([folder]) => file.startsWith(folder))?.[1];
-	if (!rule) throw new Error(`${file} is in a folder that no rule names`);
-	expect(file, "a barrel hides who imports whom").not.toMatch(/\/index\.tsx?$/);
+test.each(sources)('%s imports only what its folder allows', (file) => {
+  const rule = RULES.find(([folder]) => file.startsWith(folder))?.[1];
+  if (!rule) throw new Error(`${file} is in a folder that no rule names`);
+  expect(file, 'a barrel hides who imports whom').not.toMatch(/\/index\.tsx?$/);
 
-	const text = readFileSync(file, "utf8");
-	for (const [, target = ""] of text.matchAll(IMPORTED)) {
-		const path = target.startsWith(".")
-			? normalize(join(dirname(file), target))
-			: undefined;
-		const allowed = path
-			? rule.folders.some((folder) => path.startsWith(folder))
-			: rule.npm.test(target);
-		expect(allowed, `${file} imports ${target}`).toBe(true);
-	}
-	if (file.startsWith("src/core/")) expect(text).not.toMatch(IMPURE);
-	if (!file.startsWith("src/usecases/") && !file.startsWith("src/store/"))
-		expect(text, "only a use case opens a transaction").not.toContain(
-			".transaction(",
-		);
+  const text = readFileSync(file, 'utf8');
+  for (const [, target = ''] of text.matchAll(IMPORTED)) {
+    const path = target.startsWith('.') ? normalize(join(dirname(file), target)) : undefined;
+    const allowed = path ? rule.folders.some((folder) => path.startsWith(folder)) : rule.npm.test(target);
+    expect(allowed, `${file} imports ${target}`).toBe(true);
+  }
+  if (file.startsWith('src/core/')) expect(text).not.toMatch(IMPURE);
+  if (!file.startsWith('src/usecases/') && !file.startsWith('src/store/'))
+    expect(text, 'only a use case opens a transaction').not.toContain('.transaction(');
 });

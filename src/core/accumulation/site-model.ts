@@ -2,24 +2,24 @@
  * What is known of how one site fills: plain data (it crosses thread borders), made by `learnSite` from the
  * site's history and asked by `forecast.ts`. See README.md of this folder for the model.
  */
-import type { Instant, Kg, Litres, LocalDay } from "../quantity/units.ts";
-import type { EventKind, Grade } from "../vocabulary.ts";
+import type { Instant, Kg, Litres, LocalDay } from '../quantity/units.ts';
+import type { EventKind, Grade } from '../vocabulary.ts';
 
 /** Pooled parameters of the filter, fitted over the workshop's own history. */
 export type FilterParameters = {
-	/** Discount per week, 0 < δ ≤ 1: how much of the precision survives a week without news. */
-	readonly forgetPerWeek: number;
-	/** κ, kg: granularity (a bag's mass and clumping). */
-	readonly granularityKg: Kg;
-	/** ω: relative variance per exposure-week that does not shrink with volume. */
-	readonly roughness: number;
+  /** Discount per week, 0 < δ ≤ 1: how much of the precision survives a week without news. */
+  readonly forgetPerWeek: number;
+  /** κ, kg: granularity (a bag's mass and clumping). */
+  readonly granularityKg: Kg;
+  /** ω: relative variance per exposure-week that does not shrink with volume. */
+  readonly roughness: number;
 };
 
 /** θ (kg per exposure-week) ~ InvGamma(a, b), as of `asOf`. E θ = b / (a - 1). */
 export type RateState = {
-	readonly a: number;
-	readonly b: Kg;
-	readonly asOf: Instant;
+  readonly a: number;
+  readonly b: Kg;
+  readonly asOf: Instant;
 };
 
 /**
@@ -27,59 +27,59 @@ export type RateState = {
  * Days in `closedDays` (sorted) accrue nothing. Days start at local midnight in `zone`.
  */
 export type Exposure = {
-	readonly zone: string;
-	readonly weekdayWeight: readonly number[];
-	readonly closedDays: readonly {
-		readonly fromDay: LocalDay;
-		readonly untilDay: LocalDay;
-	}[];
-	/** Twelve factors, January first; all 1 unless given or learnt. */
-	readonly monthFactor: readonly number[];
+  readonly zone: string;
+  readonly weekdayWeight: readonly number[];
+  readonly closedDays: readonly {
+    readonly fromDay: LocalDay;
+    readonly untilDay: LocalDay;
+  }[];
+  /** Twelve factors, January first; all 1 unless given or learnt. */
+  readonly monthFactor: readonly number[];
 };
 
 export type KnownSurge = {
-	readonly eventKind: EventKind;
-	readonly startsAt: Instant;
-	readonly endsAt: Instant;
-	readonly expectedKg: Kg;
+  readonly eventKind: EventKind;
+  readonly startsAt: Instant;
+  readonly endsAt: Instant;
+  readonly expectedKg: Kg;
 };
 
 /** What the estimate rests on, for the sentence that explains it. */
 export type Basis = {
-	readonly weighIns: number;
-	readonly lastWeighInAt?: Instant;
-	readonly declaredBagsPerWeek: number;
-	readonly declaredKgPerWeek: Kg;
-	/** Weigh-ins that were counted at less than half their weight, newest first, with the weight 0 to 1. */
-	readonly doubted: readonly {
-		readonly weighInId: string;
-		readonly at: Instant;
-		readonly weight: number;
-	}[];
+  readonly weighIns: number;
+  readonly lastWeighInAt?: Instant;
+  readonly declaredBagsPerWeek: number;
+  readonly declaredKgPerWeek: Kg;
+  /** Weigh-ins that were counted at less than half their weight, newest first, with the weight 0 to 1. */
+  readonly doubted: readonly {
+    readonly weighInId: string;
+    readonly at: Instant;
+    readonly weight: number;
+  }[];
 };
 
 export type SiteModel = {
-	readonly siteId: string;
-	readonly parameters: FilterParameters;
-	readonly rate: RateState;
-	readonly exposure: Exposure;
-	readonly surges: readonly KnownSurge[];
-	/** Ratio of actual to announced mass of a surge: mean and shape of its gamma. */
-	readonly surgeRatio: { readonly mean: number; readonly shape: number };
-	/** Last time the container was emptied; the fill accrues from here. */
-	readonly emptiedAt: Instant;
-	/** What was left behind then. */
-	readonly leftKg: Kg;
-	/** A donor said "full" after `emptiedAt`: the fill is at least this, as of then. */
-	readonly atLeast?: { readonly kg: Kg; readonly at: Instant };
-	readonly capacityKg: Kg;
-	readonly capacityL: Litres;
-	/** Litres that one kg takes here (1 / bulk density). */
-	readonly litresPerKg: number;
-	/** Mass of one bag here, learnt where bags and kg were both recorded. */
-	readonly bagKg: Kg;
-	/** Mean grade split, and the total of its Dirichlet (how sure). */
-	readonly gradeShares: { readonly [grade in Grade]?: number };
-	readonly gradeConcentration: number;
-	readonly basis: Basis;
+  readonly siteId: string;
+  readonly parameters: FilterParameters;
+  readonly rate: RateState;
+  readonly exposure: Exposure;
+  readonly surges: readonly KnownSurge[];
+  /** Ratio of actual to announced mass of a surge: mean and shape of its gamma. */
+  readonly surgeRatio: { readonly mean: number; readonly shape: number };
+  /** Last time the container was emptied; the fill accrues from here. */
+  readonly emptiedAt: Instant;
+  /** What was left behind then. */
+  readonly leftKg: Kg;
+  /** A donor said "full" after `emptiedAt`: the fill is at least this, as of then. */
+  readonly atLeast?: { readonly kg: Kg; readonly at: Instant };
+  readonly capacityKg: Kg;
+  readonly capacityL: Litres;
+  /** Litres that one kg takes here (1 / bulk density). */
+  readonly litresPerKg: number;
+  /** Mass of one bag here, learnt where bags and kg were both recorded. */
+  readonly bagKg: Kg;
+  /** Mean grade split, and the total of its Dirichlet (how sure). */
+  readonly gradeShares: { readonly [grade in Grade]?: number };
+  readonly gradeConcentration: number;
+  readonly basis: Basis;
 };
