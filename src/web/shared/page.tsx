@@ -1,0 +1,161 @@
+/**
+ * The frame of every page: skip link, masthead with a role's own navigation, a line for what has just happened,
+ * the page itself, a foot. A view in, markup out; the stylesheet is the only thing it loads.
+ */
+
+import { raw } from 'hono/html';
+import type { Child } from 'hono/jsx';
+import type { Role } from '../../core/vocabulary.ts';
+import { STYLESHEET_PATH } from './styles.ts';
+
+export type Notice = {
+  /** `done` is said politely (role=status), `warning` at once (role=alert). */
+  readonly kind: 'done' | 'warning';
+  readonly text: string;
+};
+
+export type PageProps = {
+  readonly title: string;
+  /** Whose navigation to show; none on the sign-in and error pages. */
+  readonly role?: Role;
+  /** Where we are, as the path of a navigation entry: `/week`. */
+  readonly here?: string;
+  /** The workshop's name, for the masthead. */
+  readonly workshop?: string;
+  readonly notice?: Notice | undefined;
+  /** `sheet` uses the whole width (the week sheet), `page` a column to read, `narrow` a form or a phone page. */
+  readonly width?: 'sheet' | 'page' | 'narrow';
+  readonly children?: Child;
+};
+
+type Entry = { readonly path: string; readonly label: string };
+
+export const NAVIGATION: { readonly [role in Role]: readonly Entry[] } = {
+  coordinator: [
+    { path: '/week', label: 'Week' },
+    { path: '/sites', label: 'Sites' },
+    { path: '/production', label: 'Production' },
+    { path: '/links', label: 'Links' },
+  ],
+  driver: [{ path: '/driver', label: 'Run sheet' }],
+  donor: [{ path: '/donor', label: 'Your collections' }],
+};
+
+const FOOT: { readonly [role in Role]: string } = {
+  coordinator:
+    'Every estimate is a range: the line is the middle, the film around it holds four weeks out of five.',
+  driver:
+    'Lift within your own limits and the workshop’s rules. If a place looks unsafe, leave it and say why.',
+  donor: 'This page is private to you. Whoever holds its link can read it.',
+};
+
+/** The whole document. Give it to `c.html`. */
+export const Page = ({ title, role, here, workshop, notice, width = 'page', children }: PageProps) => (
+  <>
+    {raw('<!doctype html>')}
+    <html lang="en">
+      <head>
+        <meta charset="utf-8" />
+        <meta name="viewport" content="width=device-width, initial-scale=1" />
+        <title>{workshop ? `${title} · ${workshop}` : `${title} · Feedround`}</title>
+        <link rel="stylesheet" href={STYLESHEET_PATH} />
+        <link rel="icon" href="/assets/mark.svg" type="image/svg+xml" />
+      </head>
+      <body class={`on-${width}`}>
+        <a class="skip" href="#main">
+          Skip to the page
+        </a>
+        <header class="masthead">
+          <p class="masthead-name">
+            <Mark />
+            <span>{workshop ?? 'Feedround'}</span>
+          </p>
+          {role && (
+            <nav aria-label="Main">
+              <ul>
+                {NAVIGATION[role].map(({ path, label }) => (
+                  <li>
+                    <a href={path} aria-current={path === here ? 'page' : undefined}>
+                      {label}
+                    </a>
+                  </li>
+                ))}
+              </ul>
+            </nav>
+          )}
+          {role && (
+            <form class="leave" method="post" action="/leave">
+              <input type="hidden" name="role" value={role} />
+              <button class="quiet" type="submit">
+                Leave
+              </button>
+            </form>
+          )}
+        </header>
+        <main id="main" tabindex={-1}>
+          {notice && <NoticeLine notice={notice} />}
+          {children}
+        </main>
+        <footer class="foot">
+          <p>{role ? FOOT[role] : 'Feedround plans the collection of waste film for a small workshop.'}</p>
+        </footer>
+      </body>
+    </html>
+  </>
+);
+
+export const NoticeLine = ({ notice }: { readonly notice: Notice }) => (
+  <p class={`notice notice-${notice.kind}`} role={notice.kind === 'done' ? 'status' : 'alert'}>
+    {notice.text}
+  </p>
+);
+
+/** The workshop's mark: a ring of film with one stop on it. Decoration only. */
+const Mark = () => (
+  <svg class="mark" viewBox="0 0 32 32" width="22" height="22" aria-hidden="true" focusable="false">
+    <path class="mark-ring" d="M16 4a12 12 0 1 1-8.5 3.5" />
+    <circle class="mark-stop" cx="16" cy="4.5" r="4" />
+  </svg>
+);
+
+export type FieldProps = {
+  readonly name: string;
+  readonly label: string;
+  /** A hint under the label: what is expected, with the unit. */
+  readonly hint?: string;
+  readonly typed?: string | undefined;
+  readonly error?: string | undefined;
+  readonly type?: 'text' | 'search' | 'number' | 'date' | 'time' | 'email' | 'tel';
+  readonly inputmode?: 'numeric' | 'decimal' | 'text';
+  readonly required?: boolean;
+  readonly autocomplete?: string;
+};
+
+/** A labelled input with its hint and its error tied to it, filled with what was typed. */
+export const Field = ({ name, label, hint, typed = '', error, type = 'text', ...rest }: FieldProps) => {
+  const about = [hint && `${name}-hint`, error && `${name}-error`].filter(Boolean).join(' ');
+  return (
+    <div class={error ? 'field field-wrong' : 'field'}>
+      <label for={name}>{label}</label>
+      {hint && (
+        <p class="hint" id={`${name}-hint`}>
+          {hint}
+        </p>
+      )}
+      <input
+        id={name}
+        name={name}
+        type={type}
+        value={typed}
+        aria-describedby={about || undefined}
+        aria-invalid={error ? 'true' : undefined}
+        {...rest}
+      />
+      {error && (
+        <p class="field-error" id={`${name}-error`}>
+          {error}
+        </p>
+      )}
+    </div>
+  );
+};
