@@ -42,6 +42,8 @@ export type KnownSurge = {
   readonly startsAt: Instant;
   readonly endsAt: Instant;
   readonly expectedKg: Kg;
+  /** What events of this kind were learnt to bring, against what was announced; else the model's `surgeRatio`. */
+  readonly ratio?: { readonly mean: number; readonly shape: number };
 };
 
 /** What the estimate rests on, for the sentence that explains it. */
@@ -62,6 +64,8 @@ export type SiteModel = {
   readonly siteId: string;
   readonly parameters: FilterParameters;
   readonly rate: RateState;
+  /** Pooled recalibration of all sites' levels (season, trend); multiplies forecasts, never fed into `rate`. 1 if absent. */
+  readonly levelFactor?: number;
   readonly exposure: Exposure;
   readonly surges: readonly KnownSurge[];
   /** Ratio of actual to announced mass of a surge: mean and shape of its gamma. */

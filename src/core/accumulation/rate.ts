@@ -1,0 +1,57 @@
+/**
+ * The state of one site: θ (kg per exposure-week) ~ InvGamma(a, b), that is 1/θ ~ Gamma(a, rate b). Forgetting,
+ * the regular update, and the update by a lower bound (censored), all in closed form.
+ */
+import { betaPrimeLogSf } from '../quantity/special.ts';
+import type { Instant, Kg } from '../quantity/units.ts';
+import type { FilterParameters, RateState } from './site-model.ts';
+
+const WEEK_S = 7 * 86_400;
+/** Least a: a coefficient of variation of 1. Most a: 5 %, so that a long calm history can still be moved. */
+export const MIN_A = 3;
+export const MAX_A = 400;
+
+/** E θ, kg per exposure-week. */
+export const meanRateKg = (rate: RateState): Kg => rate.b / (rate.a - 1);
+
+/** ν = 1 / (κ/θ + ω) at the mean of θ: an exposure-week of this site is worth so many gamma units of shape. */
+export function precisionPerWeek(parameters: FilterParameters, rate: RateState): number {
+  return 1 / (parameters.granularityKg / meanRateKg(rate) + parameters.roughness);
+}
+
+/** The state at a later instant: same mean, wider by δ per week. Never wider than a = 3. */
+export function forgetTo(rate: RateState, at: Instant, parameters: FilterParameters): RateState {
+  const weeks = (at - rate.asOf) / WEEK_S;
+  if (weeks <= 0 || parameters.forgetPerWeek === 1) return rate;
+  const keep = parameters.forgetPerWeek ** weeks;
+  const wanted = 1 + keep * (rate.a - 1);
+  const a = wanted >= MIN_A ? wanted : Math.min(rate.a, MIN_A);
+  return { a, b: (rate.b * (a - 1)) / (rate.a - 1), asOf: at };
+}
+
+/** Posterior after a mass worth `shape` gamma units at a mean rate of `kgPerWeek`, counted at `weight` (0 to 1). */
+export function updatedRate(rate: RateState, shape: number, kgPerWeek: Kg, weight: number): RateState {
+  const a = rate.a + weight * shape;
+  const b = rate.b + weight * shape * kgPerWeek;
+  return a <= MAX_A ? { ...rate, a, b } : { ...rate, a: MAX_A, b: (b * (MAX_A - 1)) / (a - 1) };
+}
+
+/**
+ * Posterior given only that the mass was above `kg`: the first two moments of 1/θ are matched exactly, no
+ * iteration (assumed-density step). With Y | θ ~ Gamma(shape α, rate ν/θ):
+ * E[τ^j | Y > c] = E[τ^j] · SF(c; α, a + j) / SF(c; α, a).
+ */
+export function censoredRate(rate: RateState, alpha: number, nu: number, kg: Kg): RateState {
+  if (kg <= 0 || alpha <= 0) return rate;
+  const x = (kg * nu) / rate.b;
+  const tail0 = betaPrimeLogSf(x, alpha, rate.a);
+  if (tail0 > -1e-12) return rate;
+  const ratio1 = Math.exp(betaPrimeLogSf(x, alpha, rate.a + 1) - tail0);
+  const ratio2 = Math.exp(betaPrimeLogSf(x, alpha, rate.a + 2) - tail0);
+  const m1 = (rate.a / rate.b) * ratio1;
+  const m2 = ((rate.a * (rate.a + 1)) / (rate.b * rate.b)) * ratio2;
+  const variance = m2 - m1 * m1;
+  if (!(m1 > 0 && variance > 0)) return rate;
+  const a = Math.min(MAX_A, Math.max(MIN_A, (m1 * m1) / variance));
+  return { ...rate, a, b: a / m1 };
+}
