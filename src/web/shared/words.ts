@@ -1,0 +1,330 @@
+/**
+ * Every fact of the core in plain English: pages, run sheets and the command line say the same thing in the same
+ * words. Facts in, sentences out, each number with its unit; nothing here decides anything.
+ */
+import type { Basis } from '../../core/accumulation/site-model.ts';
+import {
+  type LeftOut,
+  MONEY_PARTS,
+  type Money,
+  type MoneyPart,
+  type StopReason,
+  type UnkeptPromise,
+} from '../../core/planning/plan.ts';
+import type { Instant, Kg, Micros } from '../../core/quantity/units.ts';
+import type {
+  BookingState,
+  Colour,
+  Commitment,
+  ContainerKind,
+  EventKind,
+  Grade,
+  MissedReason,
+  PlanState,
+  Polymer,
+  RejectReason,
+  SiteKind,
+  StockKind,
+  WeighMethod,
+} from '../../core/vocabulary.ts';
+import * as f from './format.ts';
+
+/** What the workshop counts and tells time in. */
+export type Locale = { readonly zone: string; readonly currency: string };
+
+// ---- single words ----------------------------------------------------------------------------------------
+
+const POLYMER: { readonly [p in Polymer]: string } = {
+  ldpe: 'LDPE',
+  hdpe: 'HDPE',
+  pp: 'PP',
+  'mixed-film': 'mixed film',
+};
+const COLOUR: { readonly [c in Colour]: string } = {
+  clear: 'clear',
+  white: 'white',
+  black: 'black',
+  warm: 'warm colours',
+  cool: 'cool colours',
+  green: 'green',
+  printed: 'printed',
+};
+
+/** "LDPE clear", "mixed film, printed". */
+export function gradeName(grade: Grade): string {
+  const polymer = (Object.keys(POLYMER) as Polymer[]).find((p) => grade.startsWith(`${p}-`))!;
+  const colour = grade.slice(polymer.length + 1) as Colour;
+  return `${POLYMER[polymer]} ${COLOUR[colour]}`;
+}
+
+export const SITE_KIND_WORDS: { readonly [k in SiteKind]: string } = {
+  shop: 'shop',
+  wholesaler: 'wholesaler',
+  market: 'market',
+  school: 'school',
+  office: 'office',
+  'drop-off': 'drop-off point',
+  'one-off': 'one-off place',
+};
+
+const CONTAINER: { readonly [k in ContainerKind]: readonly [string, string] } = {
+  sack: ['sack', 'sacks'],
+  'bulk-bag': ['bulk bag', 'bulk bags'],
+  cage: ['cage', 'cages'],
+  'wheeled-bin': ['wheeled bin', 'wheeled bins'],
+  crate: ['crate', 'crates'],
+};
+
+/** "2 cages of 800 L". */
+export const containers = (kind: ContainerKind, count: number, litresEach: number): string =>
+  count === 1
+    ? `1 ${CONTAINER[kind][0]} of ${f.litres(litresEach)}`
+    : `${count} ${CONTAINER[kind][1]} of ${f.litres(litresEach)} each`;
+
+export const COMMITMENT_WORDS: { readonly [c in Commitment]: string } = {
+  must: 'promised',
+  usual: 'usual, may move',
+};
+
+export const EVENT_WORDS: { readonly [k in EventKind]: string } = {
+  festival: 'festival',
+  'market-day': 'market day',
+  'delivery-peak': 'delivery peak',
+  clearance: 'clearance',
+  'clean-up': 'clean-up',
+  other: 'event',
+};
+
+export const METHOD_WORDS: { readonly [m in WeighMethod]: string } = {
+  scale: 'on the scale',
+  'bag-count': 'bags counted',
+  apportioned: 'share of a whole load',
+  estimate: 'estimated',
+};
+
+export const MISSED_WORDS: { readonly [r in MissedReason]: string } = {
+  closed: 'closed',
+  'nothing-there': 'nothing there',
+  'no-access': 'could not get in',
+  'unsafe-contents': 'contents looked unsafe',
+  'van-full': 'van full',
+  other: 'other',
+};
+
+export const REJECT_WORDS: { readonly [r in RejectReason]: string } = {
+  food: 'food',
+  sharps: 'sharps',
+  pvc: 'PVC',
+  'wrong-polymer': 'wrong plastic',
+  wet: 'wet',
+  unknown: 'unknown',
+};
+
+export const STOCK_WORDS: { readonly [k in StockKind]: string } = {
+  opening: 'opening stock',
+  collected: 'collected',
+  delivery: 'delivered to the door',
+  'take-back': 'taken back',
+  'off-cut': 'off-cuts returned',
+  bought: 'bought in',
+  production: 'pressed',
+  rejected: 'rejected',
+  sold: 'sold',
+  disposed: 'disposed of',
+  correction: 'corrected',
+};
+
+export const PLAN_STATE_WORDS: { readonly [s in PlanState]: string } = {
+  draft: 'Draft',
+  published: 'Published',
+  superseded: 'Replaced',
+};
+
+export const BOOKING_WORDS: { readonly [s in BookingState]: string } = {
+  waiting: 'waiting for an answer',
+  confirmed: 'confirmed',
+  done: 'collected',
+  cancelled: 'cancelled',
+};
+
+// ---- money -----------------------------------------------------------------------------------------------
+
+/** A name for a table row, and what it stands for. */
+export const MONEY_WORDS: {
+  readonly [part in MoneyPart]: { readonly name: string; readonly means: string };
+} = {
+  distance: { name: 'Driving', means: 'the vans, per kilometre' },
+  time: { name: 'Drivers’ time', means: 'from leaving the workshop to being back' },
+  overtime: { name: 'Overtime', means: 'beyond the end of a shift' },
+  unloading: { name: 'Unloading', means: 'each trip emptied at the workshop' },
+  overflow: { name: 'Overflow', means: 'film lost and donors annoyed, as expected' },
+  shortage: { name: 'Shortage', means: 'film to be bought in for production, as expected' },
+  'store-overflow': { name: 'Full store', means: 'more than the store holds, as expected' },
+  lateness: { name: 'Promises', means: 'kept outside their window, or not at all' },
+  habit: { name: 'Habits', means: 'usual pickups moved or left out' },
+  change: { name: 'Changes', means: 'differences from what was published' },
+  'left-at-end': { name: 'Left at the end', means: 'what waits and what is in store after the last day' },
+};
+
+/** Parts that are not nothing, largest first. */
+export const moneyParts = (money: Money): readonly { readonly part: MoneyPart; readonly micros: Micros }[] =>
+  MONEY_PARTS.map((part) => ({ part, micros: money[part] }))
+    .filter(({ micros }) => Math.abs(micros) >= 5000)
+    .sort((a, b) => Math.abs(b.micros) - Math.abs(a.micros));
+
+/** "overflow +£9.00, shortage +£4.10, driving −£0.60": the largest three. */
+export function moneyChange(money: Money, { currency }: Pick<Locale, 'currency'>): string {
+  return moneyParts(money)
+    .slice(0, 3)
+    .map(({ part, micros }) => {
+      const sign = micros > 0 ? '+' : '';
+      return `${MONEY_WORDS[part].name.toLowerCase()} ${sign}${f.money(micros, currency)}`;
+    })
+    .join(', ');
+}
+
+// ---- why a stop is there, and why a site is not -----------------------------------------------------------
+
+const windowWords = (fromAt: Instant, untilAt: Instant, zone: string): string => {
+  const sameDay = f.localDay(fromAt, zone) === f.localDay(untilAt - 1, zone);
+  return sameDay
+    ? `${f.dayShort(f.localDay(fromAt, zone))}, ${f.timeSpan(fromAt, untilAt, zone)}`
+    : `${f.dateTime(fromAt, zone)} to ${f.dateTime(untilAt, zone)}`;
+};
+
+const promisedWindow = (reason: StopReason, zone: string): string =>
+  reason.windowFromAt !== undefined && reason.windowUntilAt !== undefined
+    ? `, ${f.timeSpan(reason.windowFromAt, reason.windowUntilAt, zone)}`
+    : '';
+
+const detour = (reason: StopReason): string => `${f.km(reason.extraM)} and ${f.duration(reason.extraS)}`;
+
+/** One short sentence without its full stop, for a list of stops. */
+export function stopReason(reason: StopReason, { zone }: Pick<Locale, 'zone'>): string {
+  switch (reason.code) {
+    case 'promised':
+      return `Promised by rule${promisedWindow(reason, zone)}`;
+    case 'booked':
+      return `Booked by the donor${promisedWindow(reason, zone)}`;
+    case 'pinned':
+      return 'Pinned by the coordinator';
+    case 'overflow':
+      return `${f.percent(reason.overflowRisk)} chance of overflow by ${f.dayShort(reason.riskUntilDay)} without it`;
+    case 'feeds-production':
+      return reason.grade && reason.shortDay
+        ? `Keeps ${gradeName(reason.grade)} from running short on ${f.dayShort(reason.shortDay)}`
+        : 'Keeps production from running short';
+    case 'on-the-way':
+      return `On the way: ${f.duration(reason.extraS)} extra`;
+    case 'fill':
+      return `Worth the detour of ${detour(reason)}`;
+    case 'habit':
+      return 'A usual pickup';
+  }
+}
+
+/** What else there is to say of a stop: its detour, its risk, and what dropping it would do. */
+export function stopConsequence(reason: StopReason, locale: Locale): string {
+  const parts = moneyChange(reason.withoutIt, locale);
+  const worth = f.money(Math.abs(reason.worthMicros), locale.currency);
+  const because = parts === '' ? '' : ` (${parts})`;
+  const dropping =
+    reason.worthMicros >= 0
+      ? `Dropping it would cost ${worth} more${because}.`
+      : `Dropping it would save ${worth}${because}.`;
+  return `It takes ${detour(reason)}. ${dropping}`;
+}
+
+const cheapest = (out: LeftOut, currency: string): string =>
+  out.bestDay === undefined || out.addsMicros === undefined
+    ? ''
+    : ` Cheapest on ${f.dayShort(out.bestDay)}: it would add ${f.money(out.addsMicros, currency)}.`;
+
+/** Why a site waits, in whole sentences. */
+export function leftOut(out: LeftOut, { currency }: Pick<Locale, 'currency'>): string {
+  const fill = `About ${f.kg(out.expectedKgAtEnd)} at the end, chance of overflow ${f.percent(out.overflowRisk)}.`;
+  const why: { readonly [code in LeftOut['code']]: string } = {
+    'too-empty': 'Not full enough yet.',
+    far: 'Further away than what waits there is worth.',
+    'shift-full': 'No time is left in the shifts on the days it is open.',
+    'van-full': 'No payload or load space is left in the vans.',
+    closed: 'It is closed on every day that has a shift.',
+    'store-full': 'The workshop’s store could not take it.',
+    'no-shift': 'No van is on the road in these days.',
+  };
+  return `${why[out.code]} ${fill}${cheapest(out, currency)}`;
+}
+
+const PROMISE: { readonly [kind in UnkeptPromise['kind']]: string } = {
+  rule: 'A promised pickup',
+  booking: 'A confirmed booking',
+  pinned: 'A pinned visit',
+};
+const UNKEPT_WHY: { readonly [why in UnkeptPromise['why']]: string } = {
+  'no-shift': 'no van is on the road then',
+  closed: 'the site is closed then',
+  'window-outside-shift': 'the promised hours lie outside every shift',
+  'too-far': 'no shift is long enough to drive there and back',
+  'too-heavy': 'what waits there is heavier than any van may carry',
+  'too-bulky': 'what waits there is more than any load space holds',
+  'no-time': 'the shifts of that day have no time left',
+  'no-room': 'the vans of that day have no room left',
+};
+const UNKEPT_MEND: { readonly [mend in UnkeptPromise['mend']]: string } = {
+  'add-shift': 'Add a shift on that day.',
+  'longer-shift': 'Make a shift of that day longer, within the driver’s legal hours.',
+  'wider-window': 'Agree a wider window with the donor.',
+  'bigger-van': 'Put a bigger van on that day.',
+  'second-van': 'Put a second van on that day.',
+  'move-another': 'Move another promise to a different day.',
+};
+
+/** Why a promise cannot be kept, and what would mend it. */
+export const unkeptPromise = (
+  promise: UnkeptPromise,
+  { zone }: Pick<Locale, 'zone'>,
+): { readonly what: string; readonly mend: string } => ({
+  what: `${PROMISE[promise.kind]} on ${windowWords(promise.windowFromAt, promise.windowUntilAt, zone)} cannot be kept: ${UNKEPT_WHY[promise.why]}.`,
+  mend: UNKEPT_MEND[promise.mend],
+});
+
+// ---- how full, and how we know ---------------------------------------------------------------------------
+
+export type FillWords = {
+  readonly basis: Basis;
+  /** Learnt rate in a normal week. */
+  readonly kgPerWeek: Kg;
+  readonly bagKg: Kg;
+  readonly nowAt: Instant;
+};
+
+const plural = (count: number, one: string, many: string): string =>
+  `${f.number(count)} ${count === 1 ? one : many}`;
+
+/** What an estimate rests on: "12 weigh-ins, the last 9 days ago. Declared 40 bags a week; comes to about 29." */
+export function fillBasis({ basis, kgPerWeek, bagKg, nowAt }: FillWords): string {
+  const bags = f.number(kgPerWeek / bagKg);
+  const declared = `${f.number(basis.declaredBagsPerWeek)} bags a week`;
+  const rests =
+    basis.weighIns === 0 || basis.lastWeighInAt === undefined
+      ? 'No weigh-in yet.'
+      : `${plural(basis.weighIns, 'weigh-in', 'weigh-ins')}, the last ${f.ago(basis.lastWeighInAt, nowAt)}.`;
+  const comes = `Declared ${declared}; comes to about ${bags} (${f.kg(kgPerWeek)}).`;
+  const doubted =
+    basis.doubted.length === 0
+      ? ''
+      : ` ${plural(basis.doubted.length, 'weigh-in did', 'weigh-ins did')} not fit the rest and ${basis.doubted.length === 1 ? 'counts' : 'count'} for less.`;
+  return `${rests} ${comes}${doubted}`;
+}
+
+/** "34 kg waiting (20–51 kg), 71 % of the brim; 12 % chance that it overflows by Sun 29 Nov." */
+export const fillNow = (fill: {
+  readonly medianKg: Kg;
+  readonly lowKg: Kg;
+  readonly highKg: Kg;
+  readonly capacityKg: Kg;
+  readonly overflowRisk: number;
+  readonly untilDay: string;
+}): string =>
+  `About ${f.kg(fill.medianKg)} waiting (${f.kgRange(fill.lowKg, fill.highKg)}), ${f.percent(fill.medianKg / fill.capacityKg)} of the brim. ` +
+  `Chance of overflow by ${f.dayShort(fill.untilDay)}: ${f.percent(fill.overflowRisk)}.`;
