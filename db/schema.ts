@@ -139,11 +139,14 @@ export const contacts = sqliteTable(
     donorId: text('donor_id')
       .notNull()
       .references(() => donors.id, { onDelete: 'cascade' }),
+    /** Whom to ask at this place; null is the donor's office. */
+    siteId: text('site_id').references((): SQLiteColumn => sites.id, { onDelete: 'cascade' }),
+    position: integer('position').notNull(),
     name: text('name').notNull(),
     phone: text('phone').notNull().default(''),
     email: text('email').notNull().default(''),
   },
-  (t) => [index('contacts_donor').on(t.donorId)],
+  (t) => [index('contacts_donor').on(t.donorId), index('contacts_site').on(t.siteId)],
 );
 
 export const sites = sqliteTable(
@@ -169,6 +172,8 @@ export const sites = sqliteTable(
     bagG: real('bag_g'),
     activeFromDay: text('active_from_day'),
     activeUntilDay: text('active_until_day'),
+    /** When it came into the register. */
+    registeredAt: integer('registered_at').notNull(),
   },
   (t) => [
     index('sites_donor').on(t.donorId),
@@ -370,6 +375,8 @@ export const weighIns = sqliteTable(
     /** Part of the net that was refused or thrown out. */
     rejectedG: integer('rejected_g').notNull(),
     rejectReason: text('reject_reason', { enum: REJECT_REASONS }),
+    /** What did not fit in the van and stayed; null where nobody said. */
+    leftG: integer('left_g'),
     method: text('method', { enum: WEIGH_METHODS }).notNull(),
     stopId: text('stop_id').references(() => stops.id),
     loadWeighInId: text('load_weigh_in_id').references(() => loadWeighIns.id),
@@ -387,7 +394,7 @@ export const weighIns = sqliteTable(
     check('weigh_ins_known', sql`${t.netG} IS NOT NULL OR ${t.bags} IS NOT NULL OR ${t.foundFull} = 1`),
     check(
       'weigh_ins_amounts',
-      sql`(${t.netG} IS NULL OR ${t.netG} >= 0) AND (${t.bags} IS NULL OR ${t.bags} >= 0) AND ${t.rejectedG} >= 0`,
+      sql`(${t.netG} IS NULL OR ${t.netG} >= 0) AND (${t.bags} IS NULL OR ${t.bags} >= 0) AND ${t.rejectedG} >= 0 AND (${t.leftG} IS NULL OR ${t.leftG} >= 0)`,
     ),
     check(
       'weigh_ins_scale',
@@ -457,6 +464,8 @@ export const stockMovements = sqliteTable(
   'stock_movements',
   {
     id: text('id').primaryKey(),
+    /** Of movements that people keep themselves; what follows from a weigh-in has none. */
+    externalKey: text('external_key').unique(),
     at: integer('at').notNull(),
     day: text('day').notNull(),
     grade: text('grade')
@@ -475,7 +484,8 @@ export const stockMovements = sqliteTable(
     check('stock_movements_day', isDay(t.day)),
     check(
       'stock_movements_sign',
-      sql`CASE WHEN ${t.kind} IN ('production', 'rejected', 'sold', 'disposed') THEN ${t.g} <= 0 WHEN ${t.kind} IN ('correction', 'collected') THEN 1 ELSE ${t.g} >= 0 END`,
+      // A corrected weigh-in takes back what the first one booked, kind by kind: both signs.
+      sql`CASE WHEN ${t.kind} IN ('production', 'sold', 'disposed') THEN ${t.g} <= 0 WHEN ${t.kind} IN ('correction', 'collected', 'rejected') THEN 1 ELSE ${t.g} >= 0 END`,
     ),
   ],
 );

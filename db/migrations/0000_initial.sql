@@ -47,13 +47,17 @@ CREATE UNIQUE INDEX `closures_span` ON `closures` (`site_id`,`from_day`,`until_d
 CREATE TABLE `contacts` (
 	`id` text PRIMARY KEY NOT NULL,
 	`donor_id` text NOT NULL,
+	`site_id` text,
+	`position` integer NOT NULL,
 	`name` text NOT NULL,
 	`phone` text DEFAULT '' NOT NULL,
 	`email` text DEFAULT '' NOT NULL,
-	FOREIGN KEY (`donor_id`) REFERENCES `donors`(`id`) ON UPDATE no action ON DELETE cascade
+	FOREIGN KEY (`donor_id`) REFERENCES `donors`(`id`) ON UPDATE no action ON DELETE cascade,
+	FOREIGN KEY (`site_id`) REFERENCES `sites`(`id`) ON UPDATE no action ON DELETE cascade
 ) STRICT;
 --> statement-breakpoint
 CREATE INDEX `contacts_donor` ON `contacts` (`donor_id`);--> statement-breakpoint
+CREATE INDEX `contacts_site` ON `contacts` (`site_id`);--> statement-breakpoint
 CREATE TABLE `containers` (
 	`id` text PRIMARY KEY NOT NULL,
 	`site_id` text NOT NULL,
@@ -308,6 +312,7 @@ CREATE TABLE `sites` (
 	`bag_g` real,
 	`active_from_day` text,
 	`active_until_day` text,
+	`registered_at` integer NOT NULL,
 	FOREIGN KEY (`donor_id`) REFERENCES `donors`(`id`) ON UPDATE no action ON DELETE no action,
 	CONSTRAINT "sites_kind" CHECK("sites"."kind" IN ('shop', 'wholesaler', 'market', 'school', 'office', 'drop-off', 'one-off')),
 	CONSTRAINT "sites_position" CHECK("sites"."lat" BETWEEN -90 AND 90 AND "sites"."lon" BETWEEN -180 AND 180),
@@ -318,6 +323,7 @@ CREATE UNIQUE INDEX `sites_external_key_unique` ON `sites` (`external_key`);--> 
 CREATE INDEX `sites_donor` ON `sites` (`donor_id`);--> statement-breakpoint
 CREATE TABLE `stock_movements` (
 	`id` text PRIMARY KEY NOT NULL,
+	`external_key` text,
 	`at` integer NOT NULL,
 	`day` text NOT NULL,
 	`grade` text NOT NULL,
@@ -331,9 +337,10 @@ CREATE TABLE `stock_movements` (
 	FOREIGN KEY (`product_id`) REFERENCES `products`(`id`) ON UPDATE no action ON DELETE no action,
 	CONSTRAINT "stock_movements_kind" CHECK("stock_movements"."kind" IN ('opening', 'collected', 'delivery', 'take-back', 'off-cut', 'bought', 'production', 'rejected', 'sold', 'disposed', 'correction')),
 	CONSTRAINT "stock_movements_day" CHECK("stock_movements"."day" GLOB '[0-9][0-9][0-9][0-9]-[0-1][0-9]-[0-3][0-9]'),
-	CONSTRAINT "stock_movements_sign" CHECK(CASE WHEN "stock_movements"."kind" IN ('production', 'rejected', 'sold', 'disposed') THEN "stock_movements"."g" <= 0 WHEN "stock_movements"."kind" IN ('correction', 'collected') THEN 1 ELSE "stock_movements"."g" >= 0 END)
+	CONSTRAINT "stock_movements_sign" CHECK(CASE WHEN "stock_movements"."kind" IN ('production', 'sold', 'disposed') THEN "stock_movements"."g" <= 0 WHEN "stock_movements"."kind" IN ('correction', 'collected', 'rejected') THEN 1 ELSE "stock_movements"."g" >= 0 END)
 ) STRICT;
 --> statement-breakpoint
+CREATE UNIQUE INDEX `stock_movements_external_key_unique` ON `stock_movements` (`external_key`);--> statement-breakpoint
 CREATE INDEX `stock_movements_grade` ON `stock_movements` (`grade`,`day`);--> statement-breakpoint
 CREATE INDEX `stock_movements_weigh_in` ON `stock_movements` (`weigh_in_id`);--> statement-breakpoint
 CREATE TABLE `stops` (
@@ -408,6 +415,7 @@ CREATE TABLE `weigh_ins` (
 	`found_full` integer NOT NULL,
 	`rejected_g` integer NOT NULL,
 	`reject_reason` text,
+	`left_g` integer,
 	`method` text NOT NULL,
 	`stop_id` text,
 	`load_weigh_in_id` text,
@@ -421,7 +429,7 @@ CREATE TABLE `weigh_ins` (
 	FOREIGN KEY (`replaces_id`) REFERENCES `weigh_ins`(`id`) ON UPDATE no action ON DELETE no action,
 	CONSTRAINT "weigh_ins_method" CHECK("weigh_ins"."method" IN ('scale', 'bag-count', 'apportioned', 'estimate')),
 	CONSTRAINT "weigh_ins_known" CHECK("weigh_ins"."net_g" IS NOT NULL OR "weigh_ins"."bags" IS NOT NULL OR "weigh_ins"."found_full" = 1),
-	CONSTRAINT "weigh_ins_amounts" CHECK(("weigh_ins"."net_g" IS NULL OR "weigh_ins"."net_g" >= 0) AND ("weigh_ins"."bags" IS NULL OR "weigh_ins"."bags" >= 0) AND "weigh_ins"."rejected_g" >= 0),
+	CONSTRAINT "weigh_ins_amounts" CHECK(("weigh_ins"."net_g" IS NULL OR "weigh_ins"."net_g" >= 0) AND ("weigh_ins"."bags" IS NULL OR "weigh_ins"."bags" >= 0) AND "weigh_ins"."rejected_g" >= 0 AND ("weigh_ins"."left_g" IS NULL OR "weigh_ins"."left_g" >= 0)),
 	CONSTRAINT "weigh_ins_scale" CHECK("weigh_ins"."gross_g" IS NULL OR "weigh_ins"."tare_g" IS NULL OR "weigh_ins"."net_g" = "weigh_ins"."gross_g" - "weigh_ins"."tare_g")
 ) STRICT;
 --> statement-breakpoint
