@@ -1,5 +1,6 @@
 /** What a donor's pages show: plain data of this donor's own sites and nobody else's. */
 import type { Basis } from '../../core/accumulation/site-model.ts';
+import type { PickupRule } from '../../core/calendar/pickup-rule.ts';
 import type { StopReason } from '../../core/planning/plan.ts';
 import type { Instant, Kg, Litres, LocalDay } from '../../core/quantity/units.ts';
 import type { BookingState, Commitment, EventKind } from '../../core/vocabulary.ts';
@@ -31,7 +32,7 @@ export type DonorSiteView = {
   };
   readonly fill: DonorFill;
   readonly lastPickup?: { readonly at: Instant; readonly netKg?: Kg; readonly bags?: number };
-  readonly rules: readonly DonorRule[];
+  readonly rules: readonly PickupRule[];
   /** Days that the pickup rules give, closures and exceptions taken out: the next five or so. */
   readonly nextDates: readonly {
     readonly fromAt: Instant;
@@ -62,13 +63,6 @@ export type DonorFill = {
   /** The donor's last "it is full" since the container was last emptied. */
   readonly saidFullAt?: Instant;
   readonly basis: Basis;
-};
-
-export type DonorRule = {
-  readonly rrule: string;
-  readonly startsLocal: string;
-  readonly windowS: number;
-  readonly commitment: Commitment;
 };
 
 export type BookingView = {
