@@ -1,0 +1,441 @@
+/**
+ * Rounds as linked lists in typed arrays, with what is needed to price an insertion exactly in O(1).
+ *
+ * Every node keeps the segment of its round up to itself (`head`) and from itself on (`tail`): duration D,
+ * earliest and latest start E and L of the schedule of least duration (Vidal, Crainic, Gendreau & Prins 2013,
+ * Computers & OR 40(1), section 4.2; ours has no time warp, because windows are hard). A round is driven as soon
+ * as possible after its start E, which gives the least duration and the earliest end E + D at once.
+ *
+ * Which of its alternative windows a node uses, and where breaks stand, is part of the state. An insertion keeps
+ * those of the others as long as that is possible; if it is not, `trial.ts` chooses them anew in O(length).
+ *
+ * Everything that varies lies in one `Int32Array` and one `Float64Array`, so a copy is two `.set` calls.
+ */
+import type { RoutingProblem } from './problem.ts';
+import { D, E, join, L, seg } from './segment.ts';
+import { createTrial, evaluateTrial, type Trial, trialOfRound } from './trial.ts';
+
+export type Rounds = {
+  readonly problem: RoutingProblem;
+  readonly ints: Int32Array;
+  readonly floats: Float64Array;
+  // Per node.
+  readonly next: Int32Array;
+  readonly prev: Int32Array;
+  /** Vehicle whose round the node is in, −1 if none. */
+  readonly round: Int32Array;
+  /** Index of the node's trip in its round; an unload belongs to the trip it opens. */
+  readonly trip: Int32Array;
+  /** 0 at the start of the round, and so on. */
+  readonly position: Int32Array;
+  /** Index of the window used (in `windowFromS`, `windowUntilS`). */
+  readonly choice: Int32Array;
+  readonly place: Int32Array;
+  readonly headE: Int32Array;
+  readonly headL: Int32Array;
+  readonly headD: Int32Array;
+  readonly tailE: Int32Array;
+  readonly tailL: Int32Array;
+  readonly tailD: Int32Array;
+  /** Load of the node's trip up to and including the node. */
+  readonly sumA: Int32Array;
+  readonly sumB: Int32Array;
+  // Per visit.
+  readonly loadA: Int32Array;
+  readonly loadB: Int32Array;
+  // Per vehicle.
+  readonly count: Int32Array;
+  readonly unloads: Int32Array;
+  readonly breaks: Int32Array;
+  /** 1 if the round cannot be driven (only after a removal where legs break the triangle inequality). */
+  readonly broken: Int32Array;
+  /** Nodes of the round that have several windows. */
+  readonly choosers: Int32Array;
+  readonly durationS: Int32Array;
+  readonly overtimeS: Int32Array;
+  readonly startS: Int32Array;
+  /** Load of trip t of vehicle r at `tripBase[r] + t`. */
+  readonly tripA: Int32Array;
+  readonly tripB: Int32Array;
+  readonly tripBase: Int32Array;
+  readonly distanceM: Float64Array;
+  readonly roundCost: Float64Array;
+  /** [0]: total cost, [1]: the part of it for visits left out. */
+  readonly totals: Float64Array;
+  readonly trial: Trial;
+  /** The way of inserting that `insertionCost` found cheapest at the position last asked for. */
+  readonly how: How;
+  /** Where `bestInsertion` found its cheapest place. */
+  readonly best: { after: number };
+};
+
+/** `unload`: 0 none, 1 after the visit, 2 before it; `anew`: windows and breaks chosen anew. */
+type How = { unload: number; anew: boolean; window: number; unloadWindow: number };
+
+export function createRounds(problem: RoutingProblem): Rounds {
+  const { nodes, visits, vehicles } = problem;
+  const tripBase = new Int32Array(vehicles + 1);
+  for (let r = 0; r < vehicles; r++) tripBase[r + 1] = tripBase[r]! + problem.maxUnloads[r]! + 1;
+  const trips = tripBase[vehicles]!;
+  const ints = new Int32Array(15 * nodes + 2 * visits + 8 * vehicles + 2 * trips);
+  const floats = new Float64Array(2 * vehicles + 2);
+  let at = 0;
+  const take = (length: number): Int32Array => {
+    at += length;
+    return ints.subarray(at - length, at);
+  };
+  const rounds: Rounds = {
+    problem,
+    ints,
+    floats,
+    next: take(nodes),
+    prev: take(nodes),
+    round: take(nodes),
+    trip: take(nodes),
+    position: take(nodes),
+    choice: take(nodes),
+    place: take(nodes),
+    headE: take(nodes),
+    headL: take(nodes),
+    headD: take(nodes),
+    tailE: take(nodes),
+    tailL: take(nodes),
+    tailD: take(nodes),
+    sumA: take(nodes),
+    sumB: take(nodes),
+    loadA: take(visits),
+    loadB: take(visits),
+    count: take(vehicles),
+    unloads: take(vehicles),
+    breaks: take(vehicles),
+    broken: take(vehicles),
+    choosers: take(vehicles),
+    durationS: take(vehicles),
+    overtimeS: take(vehicles),
+    startS: take(vehicles),
+    tripA: take(trips),
+    tripB: take(trips),
+    tripBase,
+    distanceM: floats.subarray(0, vehicles),
+    roundCost: floats.subarray(vehicles, 2 * vehicles),
+    totals: floats.subarray(2 * vehicles),
+    trial: createTrial(nodes),
+    how: { unload: 0, anew: false, window: 0, unloadWindow: 0 },
+    best: { after: -1 },
+  };
+  rounds.loadA.set(problem.loadA);
+  rounds.loadB.set(problem.loadB);
+  rounds.place.set(problem.place);
+  rounds.round.fill(-1);
+  for (let v = 0; v < visits; v++) rounds.totals[1]! += problem.skipCost[v]!;
+  rounds.totals[0] = rounds.totals[1]!;
+  for (let r = 0; r < vehicles; r++) resetRound(rounds, r);
+  return rounds;
+}
+
+/** Makes `to` equal to `from`; both must belong to the same problem. */
+export function copyRounds(to: Rounds, from: Rounds): void {
+  to.ints.set(from.ints);
+  to.floats.set(from.floats);
+}
+
+/** Cost of the whole solution: rounds, prizes of what is left out, `penalty` per mandatory visit left out or broken round. */
+export const totalCost = (rounds: Rounds): number => rounds.totals[0]!;
+
+/** Nodes of a round from its start to its end, unloads and breaks included. Allocates. */
+export function sequenceOf(rounds: Rounds, vehicle: number): number[] {
+  const nodes: number[] = [];
+  const end = rounds.problem.endNode[vehicle]!;
+  for (let u = rounds.problem.startNode[vehicle]!; u !== end; u = rounds.next[u]!) nodes.push(u);
+  nodes.push(end);
+  return nodes;
+}
+
+export function link(rounds: Rounds, node: number, vehicle: number, after: number, choice: number): void {
+  const { next, prev } = rounds;
+  const before = next[after]!;
+  next[after] = node;
+  prev[node] = after;
+  next[node] = before;
+  prev[before] = node;
+  rounds.round[node] = vehicle;
+  rounds.choice[node] = choice;
+}
+
+/** Takes a visit out of its round, with unloads and breaks that are no longer needed. */
+export function remove(rounds: Rounds, visit: number): void {
+  const vehicle = rounds.round[visit]!;
+  if (vehicle < 0) throw new RangeError(`visit ${visit} is in no round`);
+  const { problem, next, prev } = rounds;
+  rounds.totals[1]! += problem.skipCost[visit]!;
+  rounds.totals[0]! += problem.skipCost[visit]!;
+  if (rounds.count[vehicle] === 1) {
+    clearLinks(rounds, vehicle);
+    return;
+  }
+  if (rounds.unloads[vehicle]! > 0 || rounds.breaks[vehicle]! > 0 || rounds.broken[vehicle]! > 0) {
+    trialOfRound(rounds, vehicle, visit);
+    evaluateTrial(rounds, vehicle);
+    writeTrial(rounds, vehicle);
+    return;
+  }
+  const p = prev[visit]!;
+  const n = next[visit]!;
+  next[p] = n;
+  prev[n] = p;
+  rounds.round[visit] = -1;
+  refreshRound(rounds, vehicle);
+  if (rounds.broken[vehicle]! > 0 && rounds.choosers[vehicle]! > 0) {
+    trialOfRound(rounds, vehicle, -1);
+    evaluateTrial(rounds, vehicle);
+    writeTrial(rounds, vehicle);
+  }
+}
+
+/** Change of `totalCost` by `remove`, exact, O(length). `Infinity` if what is left could not be driven. */
+export function removalCost(rounds: Rounds, visit: number): number {
+  const vehicle = rounds.round[visit]!;
+  if (vehicle < 0) throw new RangeError(`visit ${visit} is in no round`);
+  const skipCost = rounds.problem.skipCost[visit]!;
+  if (rounds.count[vehicle] === 1) return skipCost - rounds.roundCost[vehicle]!;
+  trialOfRound(rounds, vehicle, visit);
+  return evaluateTrial(rounds, vehicle) - rounds.roundCost[vehicle]! + skipCost;
+}
+
+/** Chooses windows and breaks of a round anew if that is cheaper. */
+export function retime(rounds: Rounds, vehicle: number): void {
+  if (rounds.count[vehicle] === 0) return;
+  if (rounds.choosers[vehicle] === 0 && rounds.breaks[vehicle] === 0) return;
+  trialOfRound(rounds, vehicle, -1);
+  if (evaluateTrial(rounds, vehicle, true) < rounds.roundCost[vehicle]!) writeTrial(rounds, vehicle);
+}
+
+/** Empties one round. */
+export function clearRound(rounds: Rounds, vehicle: number): void {
+  const { problem, next } = rounds;
+  const end = problem.endNode[vehicle]!;
+  for (let u = next[problem.startNode[vehicle]!]!; u !== end; u = next[u]!)
+    if (u < problem.visits) {
+      rounds.totals[1]! += problem.skipCost[u]!;
+      rounds.totals[0]! += problem.skipCost[u]!;
+    }
+  clearLinks(rounds, vehicle);
+}
+
+export function clear(rounds: Rounds): void {
+  for (let r = 0; r < rounds.problem.vehicles; r++) clearRound(rounds, r);
+}
+
+/**
+ * Changes the loads of a visit, in a round or not. A trip may then carry more than its vehicle can: it takes nothing
+ * more, and `overloadA/B` say by how much. Costs do not change.
+ */
+export function setLoad(rounds: Rounds, visit: number, loadA: number, loadB: number): void {
+  const { problem, next, sumA, sumB } = rounds;
+  const moreA = loadA - rounds.loadA[visit]!;
+  const moreB = loadB - rounds.loadB[visit]!;
+  rounds.loadA[visit] = loadA;
+  rounds.loadB[visit] = loadB;
+  const vehicle = rounds.round[visit]!;
+  if (vehicle < 0 || (moreA === 0 && moreB === 0)) return;
+  const t = rounds.trip[visit]!;
+  rounds.tripA[rounds.tripBase[vehicle]! + t]! += moreA;
+  rounds.tripB[rounds.tripBase[vehicle]! + t]! += moreB;
+  const end = problem.endNode[vehicle]!;
+  for (let u = visit; rounds.trip[u] === t; u = next[u]!) {
+    sumA[u]! += moreA;
+    sumB[u]! += moreB;
+    if (u === end) break;
+  }
+}
+
+/** Load above the vehicle's capacity, summed over the trips of its round. */
+export const overloadA = (rounds: Rounds, vehicle: number): number =>
+  overload(rounds, vehicle, rounds.tripA, rounds.problem.capacityA[vehicle]!);
+export const overloadB = (rounds: Rounds, vehicle: number): number =>
+  overload(rounds, vehicle, rounds.tripB, rounds.problem.capacityB[vehicle]!);
+
+function overload(rounds: Rounds, vehicle: number, trips: Int32Array, capacity: number): number {
+  const base = rounds.tripBase[vehicle]!;
+  let excess = 0;
+  for (let t = base; t <= base + rounds.unloads[vehicle]!; t++)
+    if (trips[t]! > capacity) excess += trips[t]! - capacity;
+  return excess;
+}
+
+function clearLinks(rounds: Rounds, vehicle: number): void {
+  unlinkAll(rounds, vehicle);
+  rounds.totals[0]! -= rounds.roundCost[vehicle]!;
+  rounds.roundCost[vehicle] = 0;
+  resetRound(rounds, vehicle);
+}
+
+function unlinkAll(rounds: Rounds, vehicle: number): void {
+  const { problem, next, round } = rounds;
+  const end = problem.endNode[vehicle]!;
+  for (let u = next[problem.startNode[vehicle]!]!; u !== end; u = next[u]!) round[u] = -1;
+}
+
+function resetRound(rounds: Rounds, vehicle: number): void {
+  const { problem, next, prev } = rounds;
+  const start = problem.startNode[vehicle]!;
+  const end = problem.endNode[vehicle]!;
+  next[start] = end;
+  prev[end] = start;
+  rounds.round[start] = vehicle;
+  rounds.round[end] = vehicle;
+  const key = problem.visits * (problem.vehicles - 1);
+  rounds.choice[start] = problem.windowLo[key + start]!;
+  rounds.choice[end] = problem.windowLo[key + end]!;
+  refreshRound(rounds, vehicle);
+}
+
+/** Replaces a round by the trial, whose visits may differ from the round's by those the caller accounts for. */
+export function writeTrial(rounds: Rounds, vehicle: number): void {
+  const { trial, next, prev } = rounds;
+  unlinkAll(rounds, vehicle);
+  for (let i = 0; i < trial.length; i++) {
+    const u = trial.node[i]!;
+    rounds.round[u] = vehicle;
+    rounds.choice[u] = trial.choice[i]!;
+    if (i === 0) continue;
+    prev[u] = trial.node[i - 1]!;
+    next[trial.node[i - 1]!] = u;
+  }
+  refreshRound(rounds, vehicle);
+}
+
+/** Recomputes everything that is derived from the order and the choices of one round, and its cost. */
+export function refreshRound(rounds: Rounds, vehicle: number): void {
+  const { problem, next, prev, place, choice, trip, position, sumA, sumB } = rounds;
+  const { headE, headL, headD, tailE, tailL, tailD } = rounds;
+  const { legM, legS, places, visits, windowFromS, windowUntilS, serviceS } = problem;
+  const start = problem.startNode[vehicle]!;
+  const end = problem.endNode[vehicle]!;
+  const firstBreak = problem.breakNode[vehicle]!;
+  const base = rounds.tripBase[vehicle]!;
+  const key = visits * (problem.vehicles - 1);
+
+  let u = start;
+  headE[u] = windowFromS[choice[u]!]!;
+  headL[u] = windowUntilS[choice[u]!]!;
+  headD[u] = 0;
+  trip[u] = 0;
+  position[u] = 0;
+  let a = 0;
+  let b = 0;
+  sumA[u] = 0;
+  sumB[u] = 0;
+  let t = 0;
+  let distanceM = 0;
+  let count = 0;
+  let breaks = 0;
+  let broken = 0;
+  let choosers = 0;
+  while (u !== end) {
+    const p = u;
+    u = next[p]!;
+    if (u < visits) {
+      a += rounds.loadA[u]!;
+      b += rounds.loadB[u]!;
+      count++;
+      const k = u * problem.vehicles + vehicle;
+      if (problem.windowHi[k]! - problem.windowLo[k]! > 1) choosers++;
+    } else if (u >= firstBreak) {
+      place[u] = place[p]!;
+      breaks++;
+    } else {
+      if (problem.windowHi[key + u]! - problem.windowLo[key + u]! > 1) choosers++;
+      if (u !== end) {
+        rounds.tripA[base + t] = a;
+        rounds.tripB[base + t] = b;
+        t++;
+        a = 0;
+        b = 0;
+      }
+    }
+    trip[u] = t;
+    position[u] = position[p]! + 1;
+    sumA[u] = a;
+    sumB[u] = b;
+    const leg = place[p]! * places + place[u]!;
+    distanceM += legM[leg]!;
+    seg[E] = headE[p]!;
+    seg[L] = headL[p]!;
+    seg[D] = headD[p]!;
+    if (!join(legS[leg]!, windowFromS[choice[u]!]!, windowUntilS[choice[u]!]!, serviceS[u]!)) broken = 1;
+    headE[u] = seg[E]!;
+    headL[u] = seg[L]!;
+    headD[u] = seg[D]!;
+  }
+  rounds.tripA[base + t] = a;
+  rounds.tripB[base + t] = b;
+
+  tailE[u] = windowFromS[choice[u]!]!;
+  tailL[u] = windowUntilS[choice[u]!]!;
+  tailD[u] = serviceS[u]!;
+  while (u !== start) {
+    const n = u;
+    u = prev[n]!;
+    seg[E] = windowFromS[choice[u]!]!;
+    seg[L] = windowUntilS[choice[u]!]!;
+    seg[D] = serviceS[u]!;
+    join(legS[place[u]! * places + place[n]!]!, tailE[n]!, tailL[n]!, tailD[n]!);
+    tailE[u] = seg[E]!;
+    tailL[u] = seg[L]!;
+    tailD[u] = seg[D]!;
+  }
+
+  if (
+    count > 0 &&
+    broken === 0 &&
+    problem.maxBreaks[vehicle]! > 0 &&
+    headD[end]! > problem.maxWorkS[vehicle]!
+  )
+    broken = keepsBreakRule(rounds, vehicle) ? 0 : 1;
+
+  let cost = 0;
+  rounds.durationS[vehicle] = 0;
+  rounds.overtimeS[vehicle] = 0;
+  if (count > 0) {
+    const overS = headE[end]! + headD[end]! - problem.shiftEndS[vehicle]!;
+    rounds.durationS[vehicle] = headD[end]!;
+    rounds.overtimeS[vehicle] = Math.max(overS, 0);
+    cost =
+      problem.fixedCost[vehicle]! +
+      problem.costPerM[vehicle]! * distanceM +
+      problem.costPerS[vehicle]! * headD[end]! +
+      problem.costPerOvertimeS[vehicle]! * rounds.overtimeS[vehicle]! +
+      problem.unloadCost[vehicle]! * (t + problem.unloadsAtEnd[vehicle]!) +
+      problem.penalty * broken;
+  } else distanceM = 0;
+  rounds.startS[vehicle] = headE[end]!;
+  rounds.count[vehicle] = count;
+  rounds.unloads[vehicle] = t;
+  rounds.breaks[vehicle] = breaks;
+  rounds.broken[vehicle] = broken;
+  rounds.choosers[vehicle] = choosers;
+  rounds.distanceM[vehicle] = distanceM;
+  rounds.totals[0]! += cost - rounds.roundCost[vehicle]!;
+  rounds.roundCost[vehicle] = cost;
+}
+
+function keepsBreakRule(rounds: Rounds, vehicle: number): boolean {
+  const { problem, next, place, choice } = rounds;
+  const end = problem.endNode[vehicle]!;
+  const maxWorkS = problem.maxWorkS[vehicle]!;
+  let nowS = rounds.headE[end]!;
+  let restedS = nowS;
+  let p = problem.startNode[vehicle]!;
+  while (p !== end) {
+    const u = next[p]!;
+    nowS += problem.legS[place[p]! * problem.places + place[u]!]!;
+    nowS = Math.max(nowS, problem.windowFromS[choice[u]!]!);
+    const isBreakHere = u >= problem.breakNode[vehicle]!;
+    if (isBreakHere && nowS - restedS > maxWorkS) return false;
+    nowS += problem.serviceS[u]!;
+    if (isBreakHere) restedS = nowS;
+    p = u;
+  }
+  return nowS - restedS <= maxWorkS;
+}
