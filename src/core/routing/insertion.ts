@@ -213,7 +213,7 @@ function isBreak(rounds: Rounds, node: number): boolean {
 /** Fills the trial with the round, without breaks, and the visit (and an unloading) after `after`. */
 function trialWith(rounds: Rounds, visit: number, vehicle: number, after: number, unload: number): void {
   const { trial, how } = rounds;
-  trialOfRound(rounds, vehicle, -1);
+  trialOfRound(rounds, vehicle, -1, false);
   const where = stopAt(rounds, after);
   let i = 0;
   while (trial.node[i] !== where) i++;

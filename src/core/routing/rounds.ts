@@ -166,30 +166,37 @@ export function link(rounds: Rounds, node: number, vehicle: number, after: numbe
 export function remove(rounds: Rounds, visit: number): void {
   const vehicle = rounds.round[visit]!;
   if (vehicle < 0) throw new RangeError(`visit ${visit} is in no round`);
-  const { problem, next, prev } = rounds;
-  rounds.totals[1]! += problem.skipCost[visit]!;
-  rounds.totals[0]! += problem.skipCost[visit]!;
-  if (rounds.count[vehicle] === 1) {
-    clearLinks(rounds, vehicle);
-    return;
-  }
-  if (rounds.unloads[vehicle]! > 0 || rounds.breaks[vehicle]! > 0 || rounds.broken[vehicle]! > 0) {
-    trialOfRound(rounds, vehicle, visit);
-    evaluateTrial(rounds, vehicle);
-    writeTrial(rounds, vehicle);
-    return;
-  }
+  unlink(rounds, visit);
+  mendRound(rounds, vehicle);
+}
+
+/** First half of `remove`: the round is not usable until `mendRound` is called, once for any number of visits. */
+export function unlink(rounds: Rounds, visit: number): void {
+  const { next, prev, round, count, totals } = rounds;
   const p = prev[visit]!;
   const n = next[visit]!;
   next[p] = n;
   prev[n] = p;
-  rounds.round[visit] = -1;
-  refreshRound(rounds, vehicle);
-  if (rounds.broken[vehicle]! > 0 && rounds.choosers[vehicle]! > 0) {
-    trialOfRound(rounds, vehicle, -1);
-    evaluateTrial(rounds, vehicle);
-    writeTrial(rounds, vehicle);
+  count[round[visit]!]!--;
+  round[visit] = -1;
+  const skipCost = rounds.problem.skipCost[visit]!;
+  totals[1]! += skipCost;
+  totals[0]! += skipCost;
+}
+
+/** Second half of `remove`. */
+export function mendRound(rounds: Rounds, vehicle: number): void {
+  if (rounds.count[vehicle] === 0) {
+    clearLinks(rounds, vehicle);
+    return;
   }
+  if (rounds.unloads[vehicle] === 0 && rounds.breaks[vehicle] === 0 && rounds.broken[vehicle] === 0) {
+    refreshRound(rounds, vehicle);
+    if (rounds.broken[vehicle] === 0) return;
+  }
+  trialOfRound(rounds, vehicle, -1, true);
+  evaluateTrial(rounds, vehicle);
+  writeTrial(rounds, vehicle);
 }
 
 /** Change of `totalCost` by `remove`, exact, O(length). `Infinity` if what is left could not be driven. */
@@ -198,7 +205,7 @@ export function removalCost(rounds: Rounds, visit: number): number {
   if (vehicle < 0) throw new RangeError(`visit ${visit} is in no round`);
   const skipCost = rounds.problem.skipCost[visit]!;
   if (rounds.count[vehicle] === 1) return skipCost - rounds.roundCost[vehicle]!;
-  trialOfRound(rounds, vehicle, visit);
+  trialOfRound(rounds, vehicle, visit, true);
   return evaluateTrial(rounds, vehicle) - rounds.roundCost[vehicle]! + skipCost;
 }
 
@@ -206,7 +213,7 @@ export function removalCost(rounds: Rounds, visit: number): number {
 export function retime(rounds: Rounds, vehicle: number): void {
   if (rounds.count[vehicle] === 0) return;
   if (rounds.choosers[vehicle] === 0 && rounds.breaks[vehicle] === 0) return;
-  trialOfRound(rounds, vehicle, -1);
+  trialOfRound(rounds, vehicle, -1, false);
   if (evaluateTrial(rounds, vehicle, true) < rounds.roundCost[vehicle]!) writeTrial(rounds, vehicle);
 }
 

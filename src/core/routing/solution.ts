@@ -68,7 +68,8 @@ export function whyLeftOut(rounds: Rounds, empty: Rounds, visit: number): LeftOu
     const key = visit * problem.vehicles + r;
     if (problem.windowLo[key]! >= problem.windowHi[key]!) continue;
     isOpen = true;
-    if (rounds.loadA[visit]! > problem.capacityA[r]! || rounds.loadB[visit]! > problem.capacityB[r]!) continue;
+    if (rounds.loadA[visit]! > problem.capacityA[r]! || rounds.loadB[visit]! > problem.capacityB[r]!)
+      continue;
     isCarried = true;
     isReached ||= bestInsertion(empty, visit, r) < Number.POSITIVE_INFINITY;
     const cost = bestInsertion(rounds, visit, r, least);

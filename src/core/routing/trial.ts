@@ -40,10 +40,10 @@ export function createTrial(nodes: number): Trial {
 }
 
 /**
- * Lays out a round without its breaks. With `without` ≥ 0 that visit is left out, and so is every unloading that the
- * loads then no longer need.
+ * Lays out a round without its breaks, and without one visit if `without` ≥ 0. `tidy` drops every unloading that the
+ * loads do not need.
  */
-export function trialOfRound(rounds: Rounds, vehicle: number, without: number): void {
+export function trialOfRound(rounds: Rounds, vehicle: number, without: number, tidy: boolean): void {
   const { trial, next, problem } = rounds;
   const end = problem.endNode[vehicle]!;
   const firstBreak = problem.breakNode[vehicle]!;
@@ -57,7 +57,7 @@ export function trialOfRound(rounds: Rounds, vehicle: number, without: number): 
     if (u === end) break;
   }
   trial.length = length;
-  if (without >= 0 && rounds.unloads[vehicle]! > 0) dropUnloads(rounds, vehicle);
+  if (tidy && rounds.unloads[vehicle]! > 0) dropUnloads(rounds, vehicle);
 }
 
 function dropUnloads(rounds: Rounds, vehicle: number): void {
