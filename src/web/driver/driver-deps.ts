@@ -45,7 +45,7 @@ export type WeighInRefusal =
   | { readonly kind: 'already-weighed'; readonly weighInId: string }
   /** The weigh-in to be replaced was itself replaced meanwhile, or is none of this stop's. */
   | { readonly kind: 'not-the-latest' }
-  /** The same `factId` came with other content before. */
+  /** The same `factId` came before with other content (`at` aside: the clock moves on between two presses). */
   | { readonly kind: 'fact-differs' };
 
 export type StopMissed = {

@@ -1,0 +1,125 @@
+/**
+ * From what was written down to masses with their errors: one pass over all sites in order of time, because a
+ * load's total teaches the bag masses of all its stops at once. The rates play no part in it.
+ */
+import type { Instant, Kg } from '../quantity/units.ts';
+import {
+  apportionLoad,
+  type BagMass,
+  countedRelativeVariance,
+  learnBagMass,
+  startBagMass,
+} from './bag-mass.ts';
+import type { LoadWeighed, PickedUp, SiteHistory } from './site-history.ts';
+
+export type Observation = {
+  readonly kg: Kg;
+  /** Squared relative error of the measurement. */
+  readonly relativeVariance: number;
+  /** When it was known: at the stop, or at unloading. */
+  readonly knownAt: Instant;
+};
+
+export type Observed = {
+  /** By id of the evidence; absent where only "found full" is known. */
+  readonly masses: ReadonlyMap<string, Observation>;
+  /** What each site's bags weigh after all that, by site. */
+  readonly bags: ReadonlyMap<string, BagMass>;
+};
+
+const SCALE_CV = 0.02;
+/** A driver's guess by eye. */
+const ESTIMATE_CV = 0.25;
+/** Mass that came already split, with no counts to tell how sure the split is. */
+const SPLIT_CV = 0.12;
+
+type Entry = { readonly siteId: string; readonly stop: PickedUp };
+
+export function observeAll(histories: readonly SiteHistory[], loads: readonly LoadWeighed[]): Observed {
+  const masses = new Map<string, Observation>();
+  const bags = new Map<string, BagMass>();
+  const loadById = new Map(loads.map((load) => [load.loadId, load]));
+  const stopsByLoad = new Map<string, Entry[]>();
+  const entries: Entry[] = [];
+  for (const history of histories) {
+    bags.set(history.siteId, startBagMass(history.bagKg));
+    for (const evidence of history.evidence) {
+      if (evidence.kind !== 'picked-up') continue;
+      if (evidence.netKg !== undefined && evidence.bags === undefined) {
+        masses.set(evidence.id, weighed(evidence, evidence.netKg));
+        continue;
+      }
+      if (evidence.bags === undefined) continue;
+      const load = evidence.loadId === undefined ? undefined : loadById.get(evidence.loadId);
+      if (load && evidence.netKg === undefined) {
+        const stops = stopsByLoad.get(load.loadId);
+        if (stops) stops.push({ siteId: history.siteId, stop: evidence });
+        else stopsByLoad.set(load.loadId, [{ siteId: history.siteId, stop: evidence }]);
+      } else entries.push({ siteId: history.siteId, stop: evidence });
+    }
+  }
+  if (entries.length === 0 && stopsByLoad.size === 0) return { masses, bags };
+  const weighedInLoad = sumsWeighedInLoads(histories, stopsByLoad);
+  const occasions: (Entry | LoadWeighed)[] = [...entries];
+  for (const id of stopsByLoad.keys()) occasions.push(loadById.get(id)!);
+  const keyed = occasions.map((o) => ('stop' in o ? { at: o.stop.at, id: o.stop.id, o } : { at: o.at, id: o.loadId, o }));
+  keyed.sort((a, b) => a.at - b.at || (a.id < b.id ? -1 : 1));
+  for (const { o } of keyed) {
+    if ('stop' in o) observeStop(o, masses, bags);
+    else observeLoad(o, stopsByLoad.get(o.loadId)!, weighedInLoad.get(o.loadId) ?? 0, masses, bags);
+  }
+  return { masses, bags };
+}
+
+function weighed(stop: PickedUp, netKg: Kg): Observation {
+  const cv = stop.method === 'estimate' ? ESTIMATE_CV : stop.method === 'apportioned' ? SPLIT_CV : SCALE_CV;
+  return { kg: netKg, relativeVariance: cv * cv, knownAt: stop.at };
+}
+
+function observeStop({ siteId, stop }: Entry, masses: Map<string, Observation>, bags: Map<string, BagMass>): void {
+  const bag = bags.get(siteId)!;
+  const count = stop.bags ?? 0;
+  if (stop.netKg !== undefined) {
+    masses.set(stop.id, weighed(stop, stop.netKg));
+    // A mass that was itself made from the count would only confirm the old bag mass.
+    if (stop.method === 'scale') bags.set(siteId, learnBagMass(bag, count, stop.netKg));
+  } else
+    masses.set(stop.id, {
+      kg: count * bag.kg,
+      relativeVariance: count > 0 ? countedRelativeVariance(bag, count) : SCALE_CV ** 2,
+      knownAt: stop.at,
+    });
+}
+
+function observeLoad(
+  load: LoadWeighed,
+  stops: readonly Entry[],
+  weighedKg: Kg,
+  masses: Map<string, Observation>,
+  bags: Map<string, BagMass>,
+): void {
+  const counted = stops.map(({ siteId, stop }) => ({ bags: stop.bags ?? 0, bag: bags.get(siteId)! }));
+  const parts = apportionLoad(Math.max(0, load.netKg - weighedKg), counted);
+  stops.forEach(({ siteId, stop }, i) => {
+    const part = parts[i]!;
+    masses.set(stop.id, {
+      kg: part.netKg,
+      relativeVariance: part.relativeVariance,
+      knownAt: Math.max(load.at, stop.at),
+    });
+    bags.set(siteId, part.bag);
+  });
+}
+
+/** Stops of a load that were weighed on their own leave less to split. */
+function sumsWeighedInLoads(
+  histories: readonly SiteHistory[],
+  stopsByLoad: ReadonlyMap<string, unknown>,
+): ReadonlyMap<string, Kg> {
+  const sums = new Map<string, Kg>();
+  for (const { evidence } of histories)
+    for (const e of evidence)
+      if (e.kind === 'picked-up' && e.loadId !== undefined && e.netKg !== undefined && stopsByLoad.has(e.loadId))
+        sums.set(e.loadId, (sums.get(e.loadId) ?? 0) + e.netKg);
+  return sums;
+}

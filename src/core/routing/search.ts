@@ -1,0 +1,2 @@
+/** placeholder to be replaced in this commit */
+export {};

@@ -1,0 +1,77 @@
+/** What the sites' estimates are learnt from, in the core's own words: pickups, missed stops, donors' reports. */
+import { and, asc, eq, gte, isNull } from 'drizzle-orm';
+import { alias } from 'drizzle-orm/sqlite-core';
+import { fillReports, missedStops, weighInGrades, weighIns } from '../../db/schema.ts';
+import type { Evidence, LoadWeighed } from '../core/accumulation/site-history.ts';
+import type { Instant, Kg } from '../core/quantity/units.ts';
+import type { Grade } from '../core/vocabulary.ts';
+import type { Db } from './db.ts';
+import { toKg } from './grams.ts';
+import { listLoadWeighIns } from './load-weigh-ins.ts';
+
+/** By site id, oldest first, corrected weigh-ins left out. With `sinceAt`, only what happened from then on. */
+export function readEvidence(db: Db, sinceAt: Instant = Number.MIN_SAFE_INTEGER): Map<string, Evidence[]> {
+  const bySite = new Map<string, Evidence[]>();
+  const add = (siteId: string, evidence: Evidence) => {
+    const known = bySite.get(siteId);
+    if (known) known.push(evidence);
+    else bySite.set(siteId, [evidence]);
+  };
+
+  const gradesOf = new Map<string, { [grade in Grade]?: Kg }>();
+  for (const { weighInId, grade, g } of db.select().from(weighInGrades).all()) {
+    const known = gradesOf.get(weighInId) ?? {};
+    known[grade as Grade] = toKg(g);
+    gradesOf.set(weighInId, known);
+  }
+  const replacement = alias(weighIns, 'replacement');
+  const pickups = db
+    .select({
+      id: weighIns.id,
+      siteId: weighIns.siteId,
+      at: weighIns.at,
+      netG: weighIns.netG,
+      bags: weighIns.bags,
+      foundFull: weighIns.foundFull,
+      leftG: weighIns.leftG,
+      method: weighIns.method,
+      loadId: weighIns.loadWeighInId,
+    })
+    .from(weighIns)
+    .leftJoin(replacement, eq(replacement.replacesId, weighIns.id))
+    .where(and(isNull(replacement.id), gte(weighIns.at, sinceAt)))
+    .all();
+  for (const { siteId, netG, bags, leftG, loadId, ...rest } of pickups) {
+    const gradesKg = gradesOf.get(rest.id);
+    add(siteId, {
+      kind: 'picked-up',
+      ...rest,
+      ...(netG === null ? {} : { netKg: toKg(netG) }),
+      ...(bags === null ? {} : { bags }),
+      ...(leftG === null ? {} : { leftKg: toKg(leftG) }),
+      ...(loadId === null ? {} : { loadId }),
+      ...(gradesKg === undefined ? {} : { gradesKg }),
+    });
+  }
+  for (const { siteId, id, at, reason } of db
+    .select()
+    .from(missedStops)
+    .where(gte(missedStops.at, sinceAt))
+    .orderBy(asc(missedStops.at))
+    .all())
+    add(siteId, { kind: 'missed', id, at, reason });
+  for (const { siteId, id, at, fraction } of db
+    .select()
+    .from(fillReports)
+    .where(gte(fillReports.at, sinceAt))
+    .orderBy(asc(fillReports.at))
+    .all())
+    add(siteId, { kind: 'reported', id, at, fraction });
+
+  for (const list of bySite.values())
+    list.sort((a, b) => a.at - b.at || (a.id < b.id ? -1 : a.id > b.id ? 1 : 0));
+  return bySite;
+}
+
+export const readLoadsWeighed = (db: Db): LoadWeighed[] =>
+  listLoadWeighIns(db).map(({ id, at, netKg }) => ({ loadId: id, at, netKg }));

@@ -1,0 +1,44 @@
+/** Stops that were not collected, with the reason. */
+import { and, asc, desc, eq, gte, inArray, lt } from 'drizzle-orm';
+import { missedStops } from '../../db/schema.ts';
+import type { Instant } from '../core/quantity/units.ts';
+import type { MissedReason } from '../core/vocabulary.ts';
+import type { Db, Tx } from './db.ts';
+
+export type MissedStop = {
+  readonly id: string;
+  readonly siteId: string;
+  readonly stopId: string | null;
+  readonly at: Instant;
+  readonly reason: MissedReason;
+  readonly note: string;
+  readonly recordedBy: string;
+  readonly recordedAt: Instant;
+};
+
+/** Fails when the stop was reported missed before. */
+export function recordMissedStop(tx: Tx, missed: MissedStop): void {
+  tx.insert(missedStops).values(missed).run();
+}
+
+/** Newest first. */
+export const listMissedOfSite = (db: Db, siteId: string): MissedStop[] =>
+  db.select().from(missedStops).where(eq(missedStops.siteId, siteId)).orderBy(desc(missedStops.at)).all();
+
+export const listMissedOfStops = (db: Db, stopIds: readonly string[]): MissedStop[] =>
+  stopIds.length === 0
+    ? []
+    : db
+        .select()
+        .from(missedStops)
+        .where(inArray(missedStops.stopId, [...stopIds]))
+        .all();
+
+/** `fromAt` <= at < `untilAt`, oldest first. */
+export const listMissedBetween = (db: Db, fromAt: Instant, untilAt: Instant): MissedStop[] =>
+  db
+    .select()
+    .from(missedStops)
+    .where(and(gte(missedStops.at, fromAt), lt(missedStops.at, untilAt)))
+    .orderBy(asc(missedStops.at), asc(missedStops.id))
+    .all();

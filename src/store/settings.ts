@@ -1,0 +1,83 @@
+/**
+ * What a workshop may set: prices of the objective, the break rule, how legs are found, opening hours for
+ * unloading. Everything has a default, so that a workshop can plan on its first day; each default says where it
+ * comes from. Names and units are those of core/planning/problem.ts (millionths of the currency, seconds).
+ */
+import { z } from 'zod';
+import { parseHours } from '../core/calendar/opening.ts';
+import { isDay } from '../core/calendar/zone.ts';
+import type { BreakRule, Prices } from '../core/planning/problem.ts';
+
+const micros = z.int().min(0);
+const share = z.number().min(0).max(1);
+const seconds = z.int().min(0).max(86_400);
+
+const PricesSchema = z.strictObject({
+  // Time and a half of a driver at 20 an hour: common practice, no source.
+  overtimeMicrosPerHour: micros.default(30_000_000),
+  // Half an hour, so that one late stop does not end in a broken promise: own judgement, local rules come first.
+  maxOvertimeS: seconds.default(1800),
+  // Carrying a van-load of sacks to the store by hand: own judgement, to be learnt from own days.
+  unloadS: seconds.default(1200),
+  // Hands of the workshop that help: own judgement.
+  unloadMicros: micros.default(2_000_000),
+  // Overflow: methods.md B.1 suggests 10 per event, 10 per day that it lasts, 1 per kg lost.
+  overflowMicros: micros.default(10_000_000),
+  overflowMicrosPerDay: micros.default(10_000_000),
+  overflowMicrosPerKg: micros.default(1_000_000),
+  // The upper end of what B.1 suggests for a kilogram in the wrong place for a day.
+  storeOverflowMicrosPerKgDay: micros.default(200_000),
+  // Dearer than any detour of a day: a donor who is let down twice is lost. Own judgement.
+  brokenPromiseMicros: micros.default(200_000_000),
+  // About a quarter of an hour of a driver: a habit may move for a good reason only. Own judgement.
+  brokenHabitMicros: micros.default(5_000_000),
+  // For a visit moved today, less for later days (methods.md D: pi0 / (1 + h)). Own judgement.
+  changeMicros: micros.default(6_000_000),
+  // methods.md B.2 values stock at the end of the horizon up to 5 days of cover; half its buying price.
+  endValueShare: share.default(0.5),
+  endCoverDays: z.number().min(0).max(60).default(5),
+  // Shop drop-off film, county study, Washington State 2015: 3.70 % by mass (facts.md A6).
+  contaminationShare: share.default(0.037),
+  // methods.md C: sites share a common factor of 5 %.
+  commonSd: share.default(0.05),
+}) satisfies z.ZodType<Prices>;
+
+const BreakSchema = z.strictObject({
+  // Regulation (EC) 561/2006 Art. 7: 45 min after 4 h 30. Stricter than most rules for small vans; local rules
+  // come first.
+  maxWorkS: seconds.min(900).default(16_200),
+  breakS: seconds.default(2700),
+}) satisfies z.ZodType<BreakRule>;
+
+const TravelSchema = z.strictObject({
+  kind: z.enum(['roads', 'great-circle']).default('great-circle'),
+  /** OSM XML of the area, relative to the workshop file; needed for `roads`. */
+  roadsFile: z.string().min(1).optional(),
+  // Road over straight line: facts.md D1 suggests 1.3 with an override for the area.
+  detourFactor: z.number().min(1).max(5).default(1.3),
+  // Below the 40 km/h of English local A roads (DfT 2017-2019, facts.md D2), for a van in a town.
+  speedKmh: z.number().min(5).max(130).default(30),
+});
+
+export const SettingsSchema = z.strictObject({
+  prices: PricesSchema.prefault({}),
+  breakRule: BreakSchema.prefault({}),
+  // methods.md B.1: loads are held against the van at mean + 0.8 sd, about the 80 % quantile.
+  loadQuantile: z.number().min(0.5).max(0.999).default(0.8),
+  travel: TravelSchema.prefault({}),
+  /** When the workshop takes a load; the text that sites use. */
+  unloadHours: z
+    .string()
+    .refine((text) => parseHours(text).ok, { error: 'write hours such as "mo-fr 07:00-18:00"' })
+    .default('mo-fr 07:00-18:00; sa 08:00-13:00'),
+  // A week: what a coordinator prints and pins up.
+  horizonDays: z.int().min(1).max(28).default(7),
+  /** The day that the demo takes for today; absent in real use. */
+  demoToday: z.string().refine(isDay, { error: 'write a day such as 2026-05-04' }).optional(),
+});
+
+export type Settings = z.output<typeof SettingsSchema>;
+/** Any part may be left out. */
+export type SettingsInput = z.input<typeof SettingsSchema>;
+
+export const defaultSettings = (): Settings => SettingsSchema.parse({});

@@ -1,0 +1,198 @@
+/** Puts together what the planner is given, from the register, the calendar, the estimates and the ledger. */
+import type { SiteModel } from '../core/accumulation/site-model.ts';
+import { openWindows, parseHours } from '../core/calendar/opening.ts';
+import { occurrences } from '../core/calendar/pickup-rule.ts';
+import { shiftSpan } from '../core/calendar/shift.ts';
+import { addDays, dayStart, localOf } from '../core/calendar/zone.ts';
+import { drawByDay } from '../core/feedstock/need.ts';
+import type {
+  PlanningProblem,
+  PlanningShift,
+  PlanningSite,
+  PublishedVisit,
+  SitePromise,
+} from '../core/planning/problem.ts';
+import type { Instant, LocalDay, TimeWindow } from '../core/quantity/units.ts';
+import { type Booking, listBookingsAhead } from '../store/bookings.ts';
+import type { Db } from '../store/db.ts';
+import { listDrivers } from '../store/drivers.ts';
+import { publishedPlan } from '../store/plans.ts';
+import { listProductionBetween } from '../store/production.ts';
+import { listProducts } from '../store/products.ts';
+import { listShiftsBetween } from '../store/shifts.ts';
+import { listSites, type Site } from '../store/sites.ts';
+import { currentStockKg } from '../store/stock.ts';
+import { listVans } from '../store/vans.ts';
+import { listGrades, requireWorkshop } from '../store/workshop.ts';
+import { learnFills } from './learn-fills.ts';
+import { travelTableFor } from './travel-table.ts';
+
+export type Horizon = { readonly firstDay: LocalDay; readonly days: number };
+
+/** Today while a shift of today is still to start; tomorrow otherwise. */
+export function nextHorizon(db: Db, nowAt: Instant, days?: number): Horizon {
+  const workshop = requireWorkshop(db);
+  const today = localOf(workshop.zone, nowAt).day;
+  const leavesToday = listShiftsBetween(db, today, today).some(
+    (shift) => shiftSpan(workshop.zone, shift).fromAt >= nowAt,
+  );
+  return {
+    firstDay: leavesToday ? today : addDays(today, 1),
+    days: days ?? workshop.settings.horizonDays,
+  };
+}
+
+/**
+ * Does not depend on the second it is called in, only on what is stored and on which shifts have left, so that
+ * the same facts give the same plan.
+ */
+export function buildPlanningProblem(db: Db, nowAt: Instant, horizon: Horizon): PlanningProblem {
+  const workshop = requireWorkshop(db);
+  const { zone, settings } = workshop;
+  const days = Array.from({ length: horizon.days }, (_, i) => addDays(horizon.firstDay, i));
+  const dayStartsAt = Array.from({ length: horizon.days + 1 }, (_, i) =>
+    dayStart(zone, addDays(horizon.firstDay, i)),
+  );
+  const models = learnFills(db);
+  const sites = listSites(db).filter((site) => isActive(site, horizon.firstDay, days.at(-1)!));
+  const bookings = Map.groupBy(listBookingsAhead(db, ['waiting', 'confirmed'], nowAt), (b) => b.siteId);
+  const unloadHours = parseHours(settings.unloadHours);
+  const grades = listGrades(db);
+  const production = listProductionBetween(db, horizon.firstDay, days.at(-1)!);
+  const stock = currentStockKg(db);
+  const shifts = planningShifts(db, zone, days, nowAt);
+  return {
+    zone,
+    nowAt: Math.max(dayStartsAt[0]!, ...[...models.values()].map((model) => model.emptiedAt)),
+    days,
+    dayStartsAt,
+    workshopPlace: 0,
+    unloadByDay: days.map((day) =>
+      openWindows({ hours: unloadHours.ok ? unloadHours.value : [], closures: [] }, zone, day),
+    ),
+    storeLimitKg: workshop.storeLimitKg,
+    breakRule: settings.breakRule,
+    prices: settings.prices,
+    loadQuantile: settings.loadQuantile,
+    sites: sites.map((site, i) =>
+      planningSite(site, i + 1, models.get(site.id)!, bookings.get(site.id) ?? [], { zone, days, dayStartsAt }),
+    ),
+    shifts,
+    travel: travelTableFor(db, workshop, [workshop, ...sites]),
+    grades: grades.map((row) => row.grade),
+    stockKg: grades.map((row) => Math.max(0, stock.get(row.grade) ?? 0)),
+    drawKg: drawByDay(
+      days,
+      grades.map((row) => row.grade),
+      listProducts(db),
+      production.filter((run) => run.doneAt === null),
+    ),
+    buyPriceMicrosPerKg: grades.map((row) => row.buyPriceMicrosPerKg),
+    published: publishedVisits(db, days, shifts),
+  };
+}
+
+type Calendar = {
+  readonly zone: string;
+  readonly days: readonly LocalDay[];
+  readonly dayStartsAt: readonly Instant[];
+};
+
+const isActive = (site: Site, firstDay: LocalDay, lastDay: LocalDay): boolean =>
+  (site.activeFromDay === null || site.activeFromDay <= lastDay) &&
+  (site.activeUntilDay === null || site.activeUntilDay >= firstDay);
+
+function planningSite(
+  site: Site,
+  place: number,
+  model: SiteModel,
+  bookings: readonly Booking[],
+  { zone, days, dayStartsAt }: Calendar,
+): PlanningSite {
+  const openByDay = days.map((day) =>
+    (site.activeFromDay !== null && day < site.activeFromDay) ||
+    (site.activeUntilDay !== null && day > site.activeUntilDay)
+      ? []
+      : openWindows(site, zone, day),
+  );
+  const dates = site.rules.flatMap((rule) =>
+    occurrences(rule, zone, days[0]!, days.at(-1)!)
+      // Emptied since the day began: this date is done.
+      .filter(({ day }) => model.emptiedAt < dayStart(zone, day))
+      .map((date) => ({ ...date, commitment: rule.commitment })),
+  );
+  const rulePromises = dates
+    .filter((date) => date.commitment === 'must')
+    .map(({ fromAt, untilAt }): SitePromise => ({ kind: 'rule', windows: [{ fromAt, untilAt }] }));
+  const bookingPromises = bookings
+    // A window that reaches beyond the horizon can still be kept later.
+    .filter((booking) => booking.untilAt <= dayStartsAt.at(-1)! && model.emptiedAt < booking.fromAt)
+    .map((booking): SitePromise => ({ kind: 'booking', windows: daysOf(booking, dayStartsAt) }))
+    .filter((promise) => promise.windows.length > 0);
+  return {
+    siteId: site.id,
+    place,
+    serviceS: site.serviceS,
+    model,
+    openByDay,
+    promises: [...rulePromises, ...bookingPromises],
+    usualDays: dates.filter((date) => date.commitment === 'usual').map((date) => days.indexOf(date.day)),
+    barredDays: [],
+  };
+}
+
+/** The part of a window that falls on each day of the horizon. */
+function daysOf({ fromAt, untilAt }: TimeWindow, dayStartsAt: readonly Instant[]): TimeWindow[] {
+  return dayStartsAt.slice(0, -1).flatMap((startAt, i) => {
+    const window = { fromAt: Math.max(fromAt, startAt), untilAt: Math.min(untilAt, dayStartsAt[i + 1]!) };
+    return window.fromAt < window.untilAt ? [window] : [];
+  });
+}
+
+function planningShifts(db: Db, zone: string, days: readonly LocalDay[], nowAt: Instant): PlanningShift[] {
+  const vans = new Map(listVans(db).map((van) => [van.id, van]));
+  const drivers = new Map(listDrivers(db).map((driver) => [driver.id, driver]));
+  return listShiftsBetween(db, days[0]!, days.at(-1)!).flatMap((shift) => {
+    const van = vans.get(shift.vanId)!;
+    const span = shiftSpan(zone, shift);
+    const isGone = span.fromAt < nowAt;
+    const isOffRoad = van.offRoadFromAt !== null && van.offRoadFromAt <= span.fromAt;
+    if (isGone || isOffRoad) return [];
+    return {
+      shiftId: shift.id,
+      vanId: van.id,
+      driverId: shift.driverId,
+      dayIndex: days.indexOf(shift.day),
+      startAt: span.fromAt,
+      endAt: span.untilAt,
+      payloadKg: van.payloadKg,
+      loadSpaceL: van.loadSpaceL,
+      costMicrosPerKm: van.costMicrosPerKm,
+      costMicrosPerHour: drivers.get(shift.driverId)!.costMicrosPerHour,
+    };
+  });
+}
+
+/** What donors and drivers were told, as far as it can still be kept. */
+function publishedVisits(
+  db: Db,
+  days: readonly LocalDay[],
+  shifts: readonly PlanningShift[],
+): PublishedVisit[] {
+  const open = new Set(shifts.map((shift) => shift.shiftId));
+  return (publishedPlan(db)?.rounds ?? [])
+    .filter((round) => open.has(round.shiftId))
+    .flatMap((round) =>
+      round.stops.flatMap((stop) =>
+        stop.siteId === undefined
+          ? []
+          : {
+              siteId: stop.siteId,
+              dayIndex: days.indexOf(round.day),
+              shiftId: round.shiftId,
+              startAt: stop.startAt,
+            },
+      ),
+    );
+}
+

@@ -1,0 +1,25 @@
+/** What every use case is given: where data lives, what time it is, and fresh ids. */
+import type { Plan } from '../core/planning/plan.ts';
+import type { PlanningBudget, PlanningProblem } from '../core/planning/problem.ts';
+import type { Instant, Seconds } from '../core/quantity/units.ts';
+import type { Store } from '../store/db.ts';
+
+export type Context = {
+  readonly store: Store;
+  readonly now: () => Instant;
+  /** Opaque, URL-safe, never twice. */
+  readonly newId: () => string;
+};
+
+export type PlanningProgress = { readonly iteration: number; readonly costMicros: number };
+
+export type PlannerHooks = {
+  readonly onProgress?: (progress: PlanningProgress) => void;
+  /** Asks the search to stop and answer its best so far. */
+  readonly signal?: AbortSignal;
+  /** Wall-clock bound. With one the plan depends on the machine; without, only on the seed. */
+  readonly seconds?: Seconds;
+};
+
+/** Runs the search somewhere: in a thread of its own for the server, in place for tests. */
+export type Planner = (problem: PlanningProblem, budget: PlanningBudget, hooks: PlannerHooks) => Promise<Plan>;

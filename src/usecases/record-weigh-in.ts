@@ -1,0 +1,130 @@
+/** A driver hands in what a stop gave, or corrects it. The same fact twice is one fact. */
+import { ok, type Result, refuse } from '../core/quantity/result.ts';
+import type { Instant, Kg } from '../core/quantity/units.ts';
+import type { Grade, RejectReason } from '../core/vocabulary.ts';
+import { listBookingsOfSite, setBookingState } from '../store/bookings.ts';
+import { inTransaction, type Tx } from '../store/db.ts';
+import { appendEntry } from '../store/journal.ts';
+import { getStopPlace } from '../store/plans.ts';
+import { getSite, type Site } from '../store/sites.ts';
+import { getWeighIn, listWeighInsOfStops, replacementOf, type WeighIn } from '../store/weigh-ins.ts';
+import { listGrades, requireWorkshop } from '../store/workshop.ts';
+import { bookCorrection, bookWeighIn } from './book-weigh-in.ts';
+import type { Context } from './context.ts';
+
+export type WeighInEntry = {
+  /** Made by the phone or form; becomes the weigh-in's id. */
+  readonly factId: string;
+  /** The stop it happened at, or the site alone for a pickup outside any round. */
+  readonly stopId?: string;
+  readonly siteId?: string;
+  /** When given, the stop must be of a round of this driver. */
+  readonly driverId?: string;
+  readonly at: Instant;
+  readonly grossKg?: Kg;
+  readonly tareKg?: Kg;
+  readonly netKg?: Kg;
+  readonly bags?: number;
+  readonly foundFull: boolean;
+  readonly rejectedKg: Kg;
+  readonly rejectReason?: RejectReason;
+  readonly grades: readonly { readonly grade: Grade; readonly kg: Kg }[];
+  readonly note: string;
+  readonly replacesId?: string;
+  readonly recordedBy: string;
+};
+
+export type WeighInRefusal =
+  | { readonly kind: 'stop-not-found' }
+  | { readonly kind: 'already-weighed'; readonly weighInId: string }
+  | { readonly kind: 'not-the-latest' }
+  | { readonly kind: 'fact-differs' };
+
+export function recordWeighIn(
+  { store, now, newId }: Context,
+  entry: WeighInEntry,
+): Result<{ readonly weighInId: string }, WeighInRefusal> {
+  return inTransaction(store, (tx) => {
+    const site = siteOf(tx, entry);
+    if (!site) return refuse({ kind: 'stop-not-found' });
+    const same = getWeighIn(tx, entry.factId);
+    if (same) return isSameFact(same, entry) ? ok({ weighInId: same.id }) : refuse({ kind: 'fact-differs' });
+    const register = { workshop: requireWorkshop(tx), grades: listGrades(tx), site };
+    const recordedAt = now();
+    const row = weighInRow(entry, site, recordedAt);
+
+    if (entry.replacesId !== undefined) {
+      const previous = getWeighIn(tx, entry.replacesId);
+      const isThisStops = previous?.siteId === site.id && previous.stopId === (entry.stopId ?? null);
+      if (!previous || !isThisStops || replacementOf(tx, previous.id)) return refuse({ kind: 'not-the-latest' });
+      bookCorrection(tx, { newId }, register, previous, row);
+    } else {
+      const standing = entry.stopId === undefined ? undefined : listWeighInsOfStops(tx, [entry.stopId])[0];
+      if (standing) return refuse({ kind: 'already-weighed', weighInId: standing.id });
+      bookWeighIn(tx, { newId }, register, { ...row, key: entry.factId, replacesId: null });
+      closeBookings(tx, site.id, entry.at);
+    }
+    appendEntry(tx, {
+      at: recordedAt,
+      kind: entry.replacesId === undefined ? 'weigh-in-recorded' : 'weigh-in-corrected',
+      subject: `site:${site.id}`,
+      actor: entry.recordedBy,
+      facts: { weighInId: entry.factId, stopId: entry.stopId ?? null, netKg: row.netKg, bags: row.bags },
+    });
+    return ok({ weighInId: entry.factId });
+  });
+}
+
+function siteOf(tx: Tx, { stopId, siteId, driverId }: WeighInEntry): Site | undefined {
+  if (stopId === undefined) return siteId === undefined ? undefined : getSite(tx, siteId);
+  const place = getStopPlace(tx, stopId);
+  const isTheirs = place && (driverId === undefined || place.driverId === driverId);
+  return isTheirs && place.siteId !== null ? getSite(tx, place.siteId) : undefined;
+}
+
+function weighInRow(entry: WeighInEntry, site: Site, recordedAt: Instant): Omit<WeighIn, 'key' | 'replacesId'> {
+  const { grossKg, tareKg } = entry;
+  const scaleKg = grossKg !== undefined && tareKg !== undefined ? grossKg - tareKg : undefined;
+  const netKg = entry.netKg ?? scaleKg ?? null;
+  return {
+    id: entry.factId,
+    siteId: site.id,
+    at: entry.at,
+    netKg,
+    grossKg: grossKg ?? null,
+    tareKg: tareKg ?? null,
+    bags: entry.bags ?? null,
+    foundFull: entry.foundFull,
+    rejectedKg: entry.rejectedKg,
+    rejectReason: entry.rejectReason ?? null,
+    leftKg: null,
+    method: netKg !== null ? 'scale' : entry.bags !== undefined ? 'bag-count' : 'estimate',
+    stopId: entry.stopId ?? null,
+    loadWeighInId: null,
+    gradesKg: Object.fromEntries(entry.grades.map(({ grade, kg }) => [grade, kg])),
+    note: entry.note,
+    recordedBy: entry.recordedBy,
+    recordedAt,
+  };
+}
+
+/** A pickup inside a booking's window is what was asked for. */
+function closeBookings(tx: Tx, siteId: string, at: Instant): void {
+  for (const booking of listBookingsOfSite(tx, siteId))
+    if ((booking.state === 'waiting' || booking.state === 'confirmed') && booking.fromAt <= at)
+      setBookingState(tx, booking.id, 'done');
+}
+
+/** `at` aside: the clock moves on between two presses of a button. */
+const isSameFact = (row: WeighIn, entry: WeighInEntry): boolean => {
+  const sent = weighInRow(entry, { id: row.siteId } as Site, row.recordedAt);
+  return (
+    sent.netKg === row.netKg &&
+    sent.bags === row.bags &&
+    sent.foundFull === row.foundFull &&
+    sent.rejectedKg === row.rejectedKg &&
+    sent.stopId === row.stopId &&
+    sent.note === row.note &&
+    (entry.replacesId ?? null) === row.replacesId
+  );
+};
