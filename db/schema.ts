@@ -4,7 +4,7 @@
  * - mass is whole grams (`_g`), so that ledgers sum exactly; the store turns it into kg at its border;
  * - money is whole millionths of the workshop's currency (`_micros`); instants are epoch seconds UTC (`_at`);
  *   durations are seconds (`_s`); local days are `YYYY-MM-DD` (`_day`); times of day are minutes (`_minute`);
- * - every table is STRICT (see .config/strict-tables.ts) and what must hold is a CHECK.
+ * - every table is STRICT (see .config/migration.ts) and what must hold is a CHECK.
  */
 import { sql } from 'drizzle-orm';
 import {
@@ -61,6 +61,17 @@ export const workshop = sqliteTable(
     check('workshop_position', sql`${t.lat} BETWEEN -90 AND 90 AND ${t.lon} BETWEEN -180 AND 180`),
     check('workshop_amounts', sql`${t.storeLimitG} > 0 AND ${t.filmGPerL} > 0 AND ${t.bagG} > 0`),
   ],
+);
+
+/** Maps that the workshop works with, kept whole so that one file is a whole backup: roads, river, districts. */
+export const mapLayers = sqliteTable(
+  'map_layers',
+  {
+    name: text('name').primaryKey(),
+    format: text('format', { enum: ['osm-xml', 'geojson'] }).notNull(),
+    content: text('content').notNull(),
+  },
+  (t) => [check('map_layers_format', oneOf(t.format, ['osm-xml', 'geojson']))],
 );
 
 export const grades = sqliteTable('grades', {

@@ -128,6 +128,13 @@ CREATE TABLE `load_weigh_ins` (
 ) STRICT;
 --> statement-breakpoint
 CREATE UNIQUE INDEX `load_weigh_ins_external_key_unique` ON `load_weigh_ins` (`external_key`);--> statement-breakpoint
+CREATE TABLE `map_layers` (
+	`name` text PRIMARY KEY NOT NULL,
+	`format` text NOT NULL,
+	`content` text NOT NULL,
+	CONSTRAINT "map_layers_format" CHECK("map_layers"."format" IN ('osm-xml', 'geojson'))
+) STRICT;
+--> statement-breakpoint
 CREATE TABLE `missed_stops` (
 	`id` text PRIMARY KEY NOT NULL,
 	`site_id` text NOT NULL,

@@ -37,7 +37,11 @@ const SESSION_LIFE_S: { readonly [role in Role]: Seconds } = {
 
 const newToken = (): string => randomBytes(24).toString('base64url');
 
-export type LinkRefusal = { readonly kind: 'no-such-person'; readonly role: Role; readonly subjectId: string };
+export type LinkRefusal = {
+  readonly kind: 'no-such-person';
+  readonly role: Role;
+  readonly subjectId: string;
+};
 export type NewLink = { readonly token: string; readonly hash: string; readonly expiresAt: number };
 
 export function createLink(
@@ -53,7 +57,13 @@ export function createLink(
     const expiresAt = createdAt + LINK_LIFE_S[role];
     const access = { role, subjectId, purpose: 'link' as const, label, createdAt, expiresAt };
     const { hash } = createAccessToken(tx, token, access);
-    appendEntry(tx, { at: createdAt, kind: 'link-made', subject: `${role}:${subjectId}`, actor, facts: { hash } });
+    appendEntry(tx, {
+      at: createdAt,
+      kind: 'link-made',
+      subject: `${role}:${subjectId}`,
+      actor,
+      facts: { hash },
+    });
     return ok({ token, hash, expiresAt });
   });
 }
@@ -105,7 +115,13 @@ export function enter(
       createdAt: at,
       expiresAt,
     });
-    appendEntry(tx, { at, kind: 'entered', subject: `${role}:${link.subjectId}`, actor: link.label, facts: {} });
+    appendEntry(tx, {
+      at,
+      kind: 'entered',
+      subject: `${role}:${link.subjectId}`,
+      actor: link.label,
+      facts: {},
+    });
     return { token: session, expiresAt };
   });
 }

@@ -8,7 +8,7 @@ import type { Kg } from '../core/quantity/units.ts';
 import { GRADES, type Grade } from '../core/vocabulary.ts';
 import type { Tx } from '../store/db.ts';
 import type { GradeShares, Site } from '../store/sites.ts';
-import { moveStock, movementsOfWeighIn } from '../store/stock.ts';
+import { movementsOfWeighIn, moveStock } from '../store/stock.ts';
 import { correctWeighIn, recordWeighIn, type WeighIn } from '../store/weigh-ins.ts';
 import type { GradePrice, Workshop } from '../store/workshop.ts';
 

@@ -75,7 +75,11 @@ export function buildPlanningProblem(db: Db, nowAt: Instant, horizon: Horizon): 
     prices: settings.prices,
     loadQuantile: settings.loadQuantile,
     sites: sites.map((site, i) =>
-      planningSite(site, i + 1, models.get(site.id)!, bookings.get(site.id) ?? [], { zone, days, dayStartsAt }),
+      planningSite(site, i + 1, models.get(site.id)!, bookings.get(site.id) ?? [], {
+        zone,
+        days,
+        dayStartsAt,
+      }),
     ),
     shifts,
     travel: travelTableFor(db, workshop, [workshop, ...sites]),
@@ -195,4 +199,3 @@ function publishedVisits(
       ),
     );
 }
-

@@ -22,4 +22,8 @@ export type PlannerHooks = {
 };
 
 /** Runs the search somewhere: in a thread of its own for the server, in place for tests. */
-export type Planner = (problem: PlanningProblem, budget: PlanningBudget, hooks: PlannerHooks) => Promise<Plan>;
+export type Planner = (
+  problem: PlanningProblem,
+  budget: PlanningBudget,
+  hooks: PlannerHooks,
+) => Promise<Plan>;

@@ -56,7 +56,8 @@ export function recordWeighIn(
     if (entry.replacesId !== undefined) {
       const previous = getWeighIn(tx, entry.replacesId);
       const isThisStops = previous?.siteId === site.id && previous.stopId === (entry.stopId ?? null);
-      if (!previous || !isThisStops || replacementOf(tx, previous.id)) return refuse({ kind: 'not-the-latest' });
+      if (!previous || !isThisStops || replacementOf(tx, previous.id))
+        return refuse({ kind: 'not-the-latest' });
       bookCorrection(tx, { newId }, register, previous, row);
     } else {
       const standing = entry.stopId === undefined ? undefined : listWeighInsOfStops(tx, [entry.stopId])[0];
@@ -82,7 +83,11 @@ function siteOf(tx: Tx, { stopId, siteId, driverId }: WeighInEntry): Site | unde
   return isTheirs && place.siteId !== null ? getSite(tx, place.siteId) : undefined;
 }
 
-function weighInRow(entry: WeighInEntry, site: Site, recordedAt: Instant): Omit<WeighIn, 'key' | 'replacesId'> {
+function weighInRow(
+  entry: WeighInEntry,
+  site: Site,
+  recordedAt: Instant,
+): Omit<WeighIn, 'key' | 'replacesId'> {
   const { grossKg, tareKg } = entry;
   const scaleKg = grossKg !== undefined && tareKg !== undefined ? grossKg - tareKg : undefined;
   const netKg = entry.netKg ?? scaleKg ?? null;

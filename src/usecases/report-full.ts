@@ -23,7 +23,8 @@ export function reportFull(
 ): Result<{ readonly reportId: string }, { readonly kind: 'site-not-found' }> {
   return inTransaction(store, (tx) => {
     if (!getSite(tx, siteId)) return refuse({ kind: 'site-not-found' });
-    if (listFillReportsOfSite(tx, siteId).some((report) => report.id === factId)) return ok({ reportId: factId });
+    if (listFillReportsOfSite(tx, siteId).some((report) => report.id === factId))
+      return ok({ reportId: factId });
     recordFillReport(tx, { id: factId, siteId, at, fraction, reportedBy });
     appendEntry(tx, {
       at: now(),

@@ -4,7 +4,13 @@ import { addDays, localOf } from '../core/calendar/zone.ts';
 import { ok, type Result, refuse } from '../core/quantity/result.ts';
 import type { Instant, Kg } from '../core/quantity/units.ts';
 import type { EventKind } from '../core/vocabulary.ts';
-import { type Booking, getBooking, getBookingByIdempotencyKey, recordBooking, setBookingState } from '../store/bookings.ts';
+import {
+  type Booking,
+  getBooking,
+  getBookingByIdempotencyKey,
+  recordBooking,
+  setBookingState,
+} from '../store/bookings.ts';
 import { inTransaction, type Tx } from '../store/db.ts';
 import { appendEntry } from '../store/journal.ts';
 import { getSite, type Site } from '../store/sites.ts';
@@ -128,7 +134,8 @@ const isSameRequest = (booking: Booking, request: ExtraCollection): boolean =>
 function isOpenInside(site: Site, zone: string, fromAt: Instant, untilAt: Instant): boolean {
   const lastDay = localOf(zone, untilAt).day;
   for (let day = localOf(zone, fromAt).day; day <= lastDay; day = addDays(day, 1))
-    if (openWindows(site, zone, day).some((open) => open.fromAt < untilAt && fromAt < open.untilAt)) return true;
+    if (openWindows(site, zone, day).some((open) => open.fromAt < untilAt && fromAt < open.untilAt))
+      return true;
   return false;
 }
 

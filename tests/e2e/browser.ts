@@ -18,12 +18,16 @@ export async function openBrowser(): Promise<Browser> {
   const packaged = process.platform === 'linux' && process.arch === 'x64';
   const executablePath = named ?? (packaged ? await chromium.executablePath() : INSTALLED.find(existsSync));
   if (!executablePath)
-    throw new Error('No browser found for the end-to-end tests. Install Chromium, or set FEEDROUND_CHROMIUM to its path.');
+    throw new Error(
+      'No browser found for the end-to-end tests. Install Chromium, or set FEEDROUND_CHROMIUM to its path.',
+    );
   return playwright.launch({
     executablePath,
     // One process for everything crashes on service workers; the rest of the package's flags suit a container.
     args: [
-      ...(packaged && !named ? chromium.args.filter((flag) => flag !== '--single-process' && !flag.startsWith('--headless')) : []),
+      ...(packaged && !named
+        ? chromium.args.filter((flag) => flag !== '--single-process' && !flag.startsWith('--headless'))
+        : []),
       '--no-sandbox',
       '--disable-background-networking',
       '--disable-component-update',

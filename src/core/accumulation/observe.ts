@@ -62,7 +62,9 @@ export function observeAll(histories: readonly SiteHistory[], loads: readonly Lo
   const weighedInLoad = sumsWeighedInLoads(histories, stopsByLoad);
   const occasions: (Entry | LoadWeighed)[] = [...entries];
   for (const id of stopsByLoad.keys()) occasions.push(loadById.get(id)!);
-  const keyed = occasions.map((o) => ('stop' in o ? { at: o.stop.at, id: o.stop.id, o } : { at: o.at, id: o.loadId, o }));
+  const keyed = occasions.map((o) =>
+    'stop' in o ? { at: o.stop.at, id: o.stop.id, o } : { at: o.at, id: o.loadId, o },
+  );
   keyed.sort((a, b) => a.at - b.at || (a.id < b.id ? -1 : 1));
   for (const { o } of keyed) {
     if ('stop' in o) observeStop(o, masses, bags);
@@ -76,7 +78,11 @@ function weighed(stop: PickedUp, netKg: Kg): Observation {
   return { kg: netKg, relativeVariance: cv * cv, knownAt: stop.at };
 }
 
-function observeStop({ siteId, stop }: Entry, masses: Map<string, Observation>, bags: Map<string, BagMass>): void {
+function observeStop(
+  { siteId, stop }: Entry,
+  masses: Map<string, Observation>,
+  bags: Map<string, BagMass>,
+): void {
   const bag = bags.get(siteId)!;
   const count = stop.bags ?? 0;
   if (stop.netKg !== undefined) {
@@ -119,7 +125,12 @@ function sumsWeighedInLoads(
   const sums = new Map<string, Kg>();
   for (const { evidence } of histories)
     for (const e of evidence)
-      if (e.kind === 'picked-up' && e.loadId !== undefined && e.netKg !== undefined && stopsByLoad.has(e.loadId))
+      if (
+        e.kind === 'picked-up' &&
+        e.loadId !== undefined &&
+        e.netKg !== undefined &&
+        stopsByLoad.has(e.loadId)
+      )
         sums.set(e.loadId, (sums.get(e.loadId) ?? 0) + e.netKg);
   return sums;
 }

@@ -92,7 +92,7 @@ export type LoadWeighed = {
 };
 
 /** Litres of all containers that stood there on a day. */
-export function capacityLOn(history: Pick<SiteHistory, "containers">, day: LocalDay): Litres {
+export function capacityLOn(history: Pick<SiteHistory, 'containers'>, day: LocalDay): Litres {
   let litres = 0;
   for (const c of history.containers)
     if ((c.fromDay === undefined || c.fromDay <= day) && (c.untilDay === undefined || day <= c.untilDay))

@@ -58,6 +58,8 @@ export type Basis = {
     readonly at: Instant;
     readonly weight: number;
   }[];
+  /** When two strange weigh-ins in a row on the same side made the level be learnt anew. */
+  readonly levelChangedAt?: Instant;
 };
 
 export type SiteModel = {
