@@ -218,7 +218,7 @@ function expand(parsed: ParsedRrule, startsDay: LocalDay): Expansion {
     interval: rule.interval,
     dtstart: start,
     wkst: rule.weekStart - 1,
-    byweekday: orNull(rule.weekdays.map((d) => new Weekday(d.weekday - 1, d.nth))),
+    byweekday: orNull(spelledOut(rule).map((d) => new Weekday(d.weekday - 1, d.nth))),
     bymonthday: orNull(rule.monthDays),
     byyearday: orNull(rule.yearDays),
     byweekno: orNull(rule.weekNumbers),
@@ -277,6 +277,19 @@ function fromStart(rule: ParsedRrule, startsDay: LocalDay): ParsedRrule {
         months: rule.months.length > 0 ? rule.months : [Number(startsDay.slice(5, 7))],
       };
   }
+}
+
+/**
+ * `BYDAY=2MO,FR` means the second Monday and every Friday (a union, RFC 5545 section 3.3.10); the engine would
+ * take what both name. So where both forms stand, each plain weekday becomes its first, second, third ...
+ */
+function spelledOut(rule: ParsedRrule): readonly RuleWeekday[] {
+  const counted = rule.weekdays.filter((d) => d.nth !== undefined);
+  if (counted.length === 0 || counted.length === rule.weekdays.length) return rule.weekdays;
+  const most = rule.frequency === 'YEARLY' && rule.months.length === 0 ? 53 : 5;
+  return rule.weekdays.flatMap((d) =>
+    d.nth === undefined ? Array.from({ length: most }, (_, i) => ({ weekday: d.weekday, nth: i + 1 })) : [d],
+  );
 }
 
 function untilAt(zone: string, until: RuleUntil): Instant {
