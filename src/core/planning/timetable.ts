@@ -47,6 +47,8 @@ export type Timer = {
   cost(shift: WeekShift, orders: Int32Array, from: number, count: number): number;
   /** The same by part, with all times, in `table`. */
   lay(shift: WeekShift, orders: Int32Array, from: number, count: number): RoundCost | undefined;
+  /** Waiting in the round that was asked for last. */
+  waitS(): number;
   readonly table: Timetable;
 };
 
@@ -82,6 +84,7 @@ export function makeTimer(week: TimerWeek): Timer {
   let stops = 0; // final unload included
   let distanceM = 0;
   let driveS = 0;
+  let workS = 0;
   let unloads = 0;
   let lastS = 0;
   let firstS = 0;
@@ -109,6 +112,8 @@ export function makeTimer(week: TimerWeek): Timer {
       }
       at = to;
     }
+    workS = driveS;
+    for (let k = 0; k <= count; k++) workS += service[k]!;
     stops = count + 1;
     lastS = shift.lastS;
     firstS = shift.startS;
@@ -159,7 +164,12 @@ export function makeTimer(week: TimerWeek): Timer {
 
     let best = Infinity;
     let bestAfter = -1;
+    let doneS = 0;
     for (let k = 0; k < stops - 1; k++) {
+      doneS += legTo[k]! + service[k]!;
+      // Work alone, without waiting, already says which places are too late or too soon.
+      if (doneS > maxWorkS) break;
+      if (workS - doneS > maxWorkS) continue;
       const end = endFrom(k + 1, early[k]! + breakS, -1);
       if (end > lastS) continue;
       breakAfter[0] = k;
@@ -291,7 +301,9 @@ export function makeTimer(week: TimerWeek): Timer {
     };
   };
 
-  return { cost, lay, table };
+  const waitS = (): number => Math.max(0, bestEnd - bestStart - workS - bestBreaks * breakS);
+
+  return { cost, lay, waitS, table };
 }
 
 function earliest(spans: readonly StartSpan[], t: number): number {

@@ -43,8 +43,6 @@ export type Week = {
   readonly spans: readonly (readonly StartSpan[])[];
   /** Per site and promise: bit set of the days on which a visit keeps it; 0 if nothing can keep it. */
   readonly keepDays: readonly (readonly number[])[];
-  /** Price of each promise that is due in this horizon (all of `keepDays`). */
-  readonly due: readonly (readonly boolean[])[];
   /** Per site: bit set of the days of `usual` pickups. */
   readonly usualMask: Int32Array;
   /** Per node: shift index a visit was published on, or -1; and what a change there costs. */
@@ -62,7 +60,7 @@ export type Week = {
 };
 
 /** Everything but `spans` and `keepDays`, which need lone trips (see promises.ts). */
-export type WeekBase = Omit<Week, 'spans' | 'keepDays' | 'due'>;
+export type WeekBase = Omit<Week, 'spans' | 'keepDays'>;
 
 export function layOutWeek(problem: PlanningProblem): WeekBase {
   checkShape(problem);

@@ -1,0 +1,259 @@
+/**
+ * Where in a round a site fits best: per trip the cheapest place, exactly timed, and the loads beside which it
+ * would travel, so that the search can hold different masses against the van without timing again.
+ *
+ * Exact and still quick: an insertion costs at least its detour in metres and what its work exceeds the round's
+ * waiting, in seconds. Places are timed in the order of that bound until it passes the best found.
+ *
+ * The routing kernel prices insertions in O(1), but with loads that add up and whole costs per metre; here loads
+ * are held at a quantile (mean + z sd of a trip), depend on the day of the visit before, and money is rounded once
+ * a round. Hence this scan of our own.
+ */
+import { MAX_STOPS, UNLOAD } from './timetable.ts';
+import { tripFits, visitMassKg, visitVarianceKg2, type WeekState } from './week-state.ts';
+
+export type Place = {
+  shift: number;
+  at: number;
+  /** 0: no new unloading; 1: one before the stop; 2: one after it. */
+  unload: 0 | 1 | 2;
+  micros: number;
+};
+
+/** Places for one site in the rounds of one day; filled by `scanDay`, asked by `cheapestPlace`. */
+export type DayPlaces = {
+  /** Best place of each trip, with the sums of the trip. */
+  readonly plain: (Place & { massKg: number; varianceKg2: number; litres: number; varianceL2: number })[];
+  /** Rounds in which a new unloading could make room, in order of the lower bound. */
+  readonly splits: (Place & { massKg: number; varianceKg2: number; litres: number; varianceL2: number })[];
+  splitsReady: boolean;
+};
+
+/** Timings of one trip at most; beyond, the bound has lost its use. */
+const MAX_TIMED = 8;
+/** Rounding of parts may hide this much of a bound. */
+const ROUNDING_MICROS = 4;
+
+export type Inserter = {
+  /** Looks through all rounds of the day; the site must be in none of them. */
+  scanDay(state: WeekState, site: number, day: number): DayPlaces;
+  /** Cheapest place that takes the mass, or undefined. Splits a trip only where no trip has room. */
+  cheapestPlace(
+    state: WeekState,
+    places: DayPlaces,
+    site: number,
+    day: number,
+    massKg: number,
+    varianceKg2: number,
+  ): Place | undefined;
+};
+
+export function makeInserter(): Inserter {
+  const trial = new Int32Array(MAX_STOPS + 2);
+  const bound = new Float64Array(MAX_STOPS + 2);
+  const tripOf = new Int32Array(MAX_STOPS + 2);
+
+  const timed = (state: WeekState, shift: number, site: number, at: number, unload: 0 | 1 | 2): number => {
+    const { orders, counts, week, timer } = state;
+    const base = shift * MAX_STOPS;
+    const count = counts[shift]!;
+    let n = 0;
+    for (let k = 0; k < at; k++) trial[n++] = orders[base + k]!;
+    if (unload === 1) trial[n++] = UNLOAD;
+    trial[n++] = site;
+    if (unload === 2) trial[n++] = UNLOAD;
+    for (let k = at; k < count; k++) trial[n++] = orders[base + k]!;
+    if (n >= MAX_STOPS) return Infinity;
+    return timer.cost(week.shifts[shift]!, trial, 0, n) - state.roundMicros[shift]!;
+  };
+
+  /** Lower bound for going a -> x (-> y) -> b instead of a -> b. */
+  const detourBound = (
+    state: WeekState,
+    shift: number,
+    a: number,
+    x: number,
+    y: number,
+    b: number,
+    isNew: boolean,
+    workS: number,
+  ): number => {
+    const { legM, legS, places, shifts } = state.week;
+    const { microsPerKm, microsPerHour } = shifts[shift]!;
+    let m = legM[a * places + x]! + legM[x * places + y]! + legM[y * places + b]!;
+    let s = legS[a * places + x]! + legS[x * places + y]! + legS[y * places + b]! + workS;
+    if (!isNew) {
+      m -= legM[a * places + b]!;
+      s -= legS[a * places + b]!;
+    }
+    const extraS = Math.max(0, s - state.waitS[shift]!);
+    return (m * microsPerKm) / 1000 + (extraS * microsPerHour) / 3600 - ROUNDING_MICROS;
+  };
+
+  const scanShift = (state: WeekState, places: DayPlaces, site: number, shift: number): void => {
+    const { orders, counts, week } = state;
+    const base = shift * MAX_STOPS;
+    const count = counts[shift]!;
+    const day = week.shifts[shift]!.day;
+    const workshop = week.problem.workshopPlace;
+    const here = week.place[site]!;
+    let from = workshop;
+    let trip = 0;
+    let massKg = 0;
+    let varianceKg2 = 0;
+    let litres = 0;
+    let varianceL2 = 0;
+    const first = places.plain.length;
+    for (let k = 0; k <= count; k++) {
+      const next = k < count ? orders[base + k]! : UNLOAD;
+      const to = next === UNLOAD ? workshop : week.place[next]!;
+      bound[k] = detourBound(state, shift, from, here, here, to, count === 0, week.serviceS[site]!);
+      tripOf[k] = trip;
+      from = to;
+      if (next === UNLOAD) {
+        places.plain.push({
+          shift,
+          at: -1,
+          unload: 0,
+          micros: Infinity,
+          massKg,
+          varianceKg2,
+          litres,
+          varianceL2,
+        });
+        massKg = varianceKg2 = litres = varianceL2 = 0;
+        trip++;
+      } else {
+        const m = visitMassKg(state, next, day);
+        const v = visitVarianceKg2(state, next, day);
+        const l = week.problem.sites[next]!.model.litresPerKg;
+        massKg += m;
+        varianceKg2 += v;
+        litres += m * l;
+        varianceL2 += v * l * l;
+      }
+    }
+    for (let t = 0; t < trip; t++) {
+      const best = places.plain[first + t]!;
+      for (let tries = 0; tries < MAX_TIMED; tries++) {
+        let at = -1;
+        let least = best.micros;
+        for (let k = 0; k <= count; k++)
+          if (tripOf[k] === t && bound[k]! < least) {
+            least = bound[k]!;
+            at = k;
+          }
+        if (at < 0) break;
+        bound[at] = Infinity;
+        const micros = timed(state, shift, site, at, 0);
+        if (micros < best.micros) {
+          best.micros = micros;
+          best.at = at;
+        }
+      }
+    }
+  };
+
+  /** All ways to unload beside the stop, by their bound; `micros` is timed when first wanted (NaN until then). */
+  const scanSplits = (state: WeekState, places: DayPlaces, site: number, day: number): void => {
+    const { orders, counts, week } = state;
+    const workshop = week.problem.workshopPlace;
+    const here = week.place[site]!;
+    const workS = week.serviceS[site]! + week.problem.prices.unloadS;
+    const bounds: number[] = [];
+    for (const shift of week.shiftsOfDay[day]!) {
+      const base = shift * MAX_STOPS;
+      const count = counts[shift]!;
+      if (count === 0) continue;
+      let from = workshop;
+      let head = { massKg: 0, varianceKg2: 0, litres: 0, varianceL2: 0 };
+      let entry = places.plain.findIndex((place) => place.shift === shift);
+      for (let k = 0; k <= count; k++) {
+        const next = k < count ? orders[base + k]! : UNLOAD;
+        const to = next === UNLOAD ? workshop : week.place[next]!;
+        const whole = places.plain[entry]!;
+        if (k > 0 && orders[base + k - 1] !== UNLOAD) {
+          bounds.push(detourBound(state, shift, from, workshop, here, to, false, workS));
+          places.splits.push({
+            shift,
+            at: k,
+            unload: 1,
+            micros: Number.NaN,
+            massKg: whole.massKg - head.massKg,
+            varianceKg2: whole.varianceKg2 - head.varianceKg2,
+            litres: whole.litres - head.litres,
+            varianceL2: whole.varianceL2 - head.varianceL2,
+          });
+        }
+        if (k < count && next !== UNLOAD) {
+          bounds.push(detourBound(state, shift, from, here, workshop, to, false, workS));
+          places.splits.push({ shift, at: k, unload: 2, micros: Number.NaN, ...head });
+        }
+        from = to;
+        if (next === UNLOAD) {
+          head = { massKg: 0, varianceKg2: 0, litres: 0, varianceL2: 0 };
+          entry++;
+        } else {
+          const m = visitMassKg(state, next, day);
+          const v = visitVarianceKg2(state, next, day);
+          const l = week.problem.sites[next]!.model.litresPerKg;
+          head = {
+            massKg: head.massKg + m,
+            varianceKg2: head.varianceKg2 + v,
+            litres: head.litres + m * l,
+            varianceL2: head.varianceL2 + v * l * l,
+          };
+        }
+      }
+    }
+    const order = bounds.map((_, i) => i).sort((a, b) => bounds[a]! - bounds[b]! || a - b);
+    const sorted = order.map((i) => places.splits[i]!);
+    places.splits.splice(0, places.splits.length, ...sorted);
+    places.splitsReady = true;
+  };
+
+  const scanDay = (state: WeekState, site: number, day: number): DayPlaces => {
+    const places: DayPlaces = { plain: [], splits: [], splitsReady: false };
+    if (state.week.spans[site * state.week.days + day]!.length > 0)
+      for (const shift of state.week.shiftsOfDay[day]!) scanShift(state, places, site, shift);
+    return places;
+  };
+
+  const cheapestPlace = (
+    state: WeekState,
+    places: DayPlaces,
+    site: number,
+    day: number,
+    massKg: number,
+    varianceKg2: number,
+  ): Place | undefined => {
+    const { week } = state;
+    const l = week.problem.sites[site]!.model.litresPerKg;
+    let best: Place | undefined;
+    const fits = (p: DayPlaces['plain'][number]): boolean =>
+      tripFits(
+        week,
+        p.shift,
+        p.massKg + massKg,
+        p.varianceKg2 + varianceKg2,
+        p.litres + massKg * l,
+        p.varianceL2 + varianceKg2 * l * l,
+      );
+    for (const place of places.plain)
+      if (place.micros < (best?.micros ?? Infinity) && fits(place)) best = place;
+    if (best) return best;
+    if (places.plain.length === 0) return undefined;
+    if (!places.splitsReady) scanSplits(state, places, site, day);
+    let timedSoFar = 0;
+    for (const place of places.splits) {
+      if (!fits(place)) continue;
+      if (Number.isNaN(place.micros)) place.micros = timed(state, place.shift, site, place.at, place.unload);
+      if (place.micros < (best?.micros ?? Infinity)) best = place;
+      if (++timedSoFar >= 4 && best) break;
+      if (timedSoFar >= 12) break;
+    }
+    return best;
+  };
+
+  return { scanDay, cheapestPlace };
+}
