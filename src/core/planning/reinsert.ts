@@ -94,7 +94,7 @@ export function slopePerKg(state: WeekState, site: number, day: number, guide: F
 /** Habits dropped, published visits removed and promises broken by not coming between two nodes. */
 function gapMicros(state: WeekState, site: number, a: number, b: number): number {
   const { week } = state;
-  const { days, problem, usualMask, keepDays, due, publishedShift, changeMicros } = week;
+  const { days, problem, usualMask, keepDays, due, publishedShift, changeMicros, searchPromiseMicros } = week;
   let micros = 0;
   for (let day = a; day < b - 1; day++) {
     if (usualMask[site]! & (1 << day)) micros += problem.prices.brokenHabitMicros;
@@ -104,7 +104,7 @@ function gapMicros(state: WeekState, site: number, a: number, b: number): number
   // Days strictly between the two visits.
   const gap = ((1 << (b - 1)) - 1) & ~((1 << a) - 1);
   for (let p = 0; p < keep.length; p++)
-    if (keep[p] !== 0 && due[site]![p] && (keep[p]! & ~gap) === 0) micros += problem.prices.brokenPromiseMicros;
+    if (keep[p] !== 0 && due[site]![p] && (keep[p]! & ~gap) === 0) micros += searchPromiseMicros;
   return micros;
 }
 

@@ -232,43 +232,55 @@ export function noStockCost(days: number): StockCost {
   };
 }
 
-const Z80 = { low: 0.1, high: 0.9 };
-const grams = (kg: Kg): Kg => Math.round(kg * 1000) / 1000 || 0;
+export type Collected = {
+  readonly site: number;
+  readonly day: number;
+  readonly massKg: Kg;
+  readonly varianceKg2: number;
+};
 
-/** The table that people read: every grade, every day. */
-export function stockDays(problem: PlanningProblem, model: StockModel, arrivals: Arrivals): StockDay[] {
-  const common = problem.prices.commonSd * problem.prices.commonSd;
+/** The table that people read: every grade, every day, also those that nothing draws. */
+export function stockDays(problem: PlanningProblem, collected: readonly Collected[]): StockDay[] {
+  const { prices, sites, stockKg, drawKg } = problem;
+  const common = prices.commonSd * prices.commonSd;
+  const usable = 1 - prices.contaminationShare;
   const rows: StockDay[] = [];
-  const drawnColumn = new Map(model.drawn.map((grade, c) => [grade, c]));
-  const state = problem.grades.map(() => ({ mean: 0, variance: 0, bought: 0, drawn: 0 }));
+  const grades = problem.grades.map(() => ({ mean: 0, variance: 0, bought: 0, drawn: 0 }));
   problem.days.forEach((day, h) => {
+    const today = collected.filter((visit) => visit.day === h);
     problem.grades.forEach((grade, k) => {
-      const s = state[k]!;
-      const c = drawnColumn.get(k);
-      const at = h * model.columns + (c ?? 0);
-      const arriving = c === undefined ? 0 : arrivals.meanKg[at]!;
-      s.mean += arriving;
-      s.variance += c === undefined ? 0 : arrivals.varianceKg2[at]!;
-      s.drawn += problem.drawKg[h]![k]!;
-      const spread = s.variance + common * s.mean * s.mean;
-      shortfall(s.drawn - problem.stockKg[k]!, s.mean, spread, pair);
-      const before = s.bought;
-      s.bought = Math.max(before, pair[1]!);
-      const base = problem.stockKg[k]! - s.drawn + s.bought;
+      const g = grades[k]!;
+      let arriving = 0;
+      for (const { site, massKg, varianceKg2 } of today) {
+        const { gradeShares, gradeConcentration } = sites[site]!.model;
+        const q = gradeShares[grade] ?? 0;
+        const u = (q * (1 - q)) / (gradeConcentration + 1);
+        arriving += quantum(usable * massKg * q);
+        g.variance += quantum(usable * usable * (varianceKg2 * (q * q + u) + massKg * massKg * u));
+      }
+      g.mean += arriving;
+      g.drawn += drawKg[h]![k]!;
+      const spread = g.variance + common * g.mean * g.mean;
+      shortfall(g.drawn - stockKg[k]!, g.mean, spread, pair);
+      const before = g.bought;
+      g.bought = Math.max(before, pair[1]!);
+      const base = stockKg[k]! - g.drawn + g.bought;
       const arrived = (p: number): Kg =>
-        s.mean > 0 && spread > 0 ? gammaQuantile(p, (s.mean * s.mean) / spread, spread / s.mean) : s.mean;
+        g.mean > 0 && spread > 0 ? gammaQuantile(p, (g.mean * g.mean) / spread, spread / g.mean) : g.mean;
       rows.push({
         day,
         grade,
-        drawKg: grams(problem.drawKg[h]![k]!),
+        drawKg: grams(drawKg[h]![k]!),
         arrivingKg: grams(arriving),
-        stockKg: grams(Math.max(0, base + s.mean)),
-        lowKg: grams(Math.max(0, base + arrived(Z80.low))),
-        highKg: grams(Math.max(0, base + arrived(Z80.high))),
+        stockKg: grams(Math.max(0, base + g.mean)),
+        lowKg: grams(Math.max(0, base + arrived(0.1))),
+        highKg: grams(Math.max(0, base + arrived(0.9))),
         shortageRisk: Math.round(pair[0]! * 1e6) / 1e6,
-        shortKg: grams(s.bought - before),
+        shortKg: grams(g.bought - before),
       });
     });
   });
   return rows;
 }
+
+const grams = (kg: Kg): Kg => Math.round(kg * 1000) / 1000 || 0;

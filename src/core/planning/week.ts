@@ -50,6 +50,11 @@ export type Week = {
   readonly changeMicros: Float64Array;
   /** Mean marginal cost of a visit: the scale of all temperatures. */
   readonly scaleMicros: number;
+  /**
+   * What the search pays for a broken promise: so much that one is broken only where it cannot be kept. The plan's
+   * money has the workshop's own price.
+   */
+  readonly searchPromiseMicros: number;
   readonly place: Int32Array;
   readonly serviceS: Int32Array;
   readonly places: number;
@@ -91,6 +96,7 @@ export function layOutWeek(problem: PlanningProblem): WeekBase {
     ),
     ...publishedChanges(problem),
     scaleMicros: Math.max(1, scale),
+    searchPromiseMicros: problem.prices.brokenPromiseMicros + Math.round(1000 * Math.max(1, scale)),
     place: Int32Array.from(problem.sites, (site) => site.place),
     serviceS: Int32Array.from(problem.sites, (site) => site.serviceS),
     places: problem.travel.places,

@@ -1,0 +1,198 @@
+/**
+ * Why a site is visited, and why another is not: each answer is a true evaluation. A stop's worth is what the plan
+ * would cost more without it, all else fixed; a site left out is put into the place where it costs least.
+ */
+import type { Grade } from '../vocabulary.ts';
+import { weekMoney } from './evaluate.ts';
+import type { Inserter, Place } from './insertion.ts';
+import { type MoneySum, moneyDifference, ROUND_PARTS, totalMicros } from './money.ts';
+import type { LeftOut, LeftOutCode, Money, StopReason, StopReasonCode } from './plan.ts';
+import type { SitePromise } from './problem.ts';
+import { MAX_STOPS } from './timetable.ts';
+import type { Week } from './week.ts';
+import { copyState, insertStop, nodeBefore, removeStop, stateMicros, type WeekState } from './week-state.ts';
+
+/** P(overflow) from which a stop is explained by it: methods.md D. */
+const OVERFLOW_RISK = 0.3;
+/** A detour below this share of a trip of its own is "on the way": methods.md D. */
+const ON_THE_WAY_SHARE = 0.4;
+/** A gain of at least this share of the detour makes a site "far" rather than "too empty". */
+const FAR_SHARE = 0.3;
+
+const CODE_OF_KIND = { rule: 'promised', booking: 'booked', pinned: 'pinned' } as const satisfies Record<
+  SitePromise['kind'],
+  StopReasonCode
+>;
+
+const routeMicros = (money: Money): number => ROUND_PARTS.reduce((sum, part) => sum + money[part], 0);
+
+/** `scratch` is any state of the same week; it is overwritten. */
+export function stopReason(
+  state: WeekState,
+  money: Money,
+  scratch: WeekState,
+  site: number,
+  day: number,
+  startAt: number,
+): StopReason {
+  const { week } = state;
+  const { problem, tables, days } = week;
+  const shift = state.shiftOf[site * days + day]!;
+  const before = roundSize(state, shift);
+  copyState(scratch, state);
+  removeStop(scratch, site, day);
+  const withoutIt = moneyDifference(weekMoney(scratch), money);
+  const after = roundSize(scratch, shift);
+
+  const table = tables[site]!;
+  let until = day + 1;
+  while (until < days && (week.spans[site * days + until]!.length === 0 || week.shiftsOfDay[until]!.length === 0))
+    until++;
+  const a = nodeBefore(state.visitDays[site]!, day);
+  const overflowRisk = table.risk[a * table.nodes + until + 1]!;
+  const kept = problem.sites[site]!.promises.find((promise) =>
+    promise.windows.some((window) => window.fromAt <= startAt && startAt < window.untilAt),
+  );
+  const window = kept?.windows.find((w) => w.fromAt <= startAt && startAt < w.untilAt);
+  const code = kept ? CODE_OF_KIND[kept.kind] : reasonCode(week, withoutIt, overflowRisk, site, shift);
+  const short = code === 'feeds-production' ? shortWithout(state, scratch) : undefined;
+  return {
+    code,
+    overflowRisk: millionths(overflowRisk),
+    riskUntilDay: problem.days[Math.min(until, days - 1)]!,
+    extraM: before.distanceM - after.distanceM,
+    extraS: before.durationS - after.durationS,
+    withoutIt,
+    worthMicros: totalMicros(withoutIt),
+    ...(short ?? {}),
+    ...(window ? { windowFromAt: window.fromAt, windowUntilAt: window.untilAt } : {}),
+  };
+}
+
+function reasonCode(
+  week: Week,
+  withoutIt: Money,
+  overflowRisk: number,
+  site: number,
+  shift: number,
+): StopReasonCode {
+  const overflow = withoutIt.overflow;
+  const fill = withoutIt['left-at-end'];
+  const { shortage, habit } = withoutIt;
+  const detour = -routeMicros(withoutIt);
+  if (shortage > 0 && shortage >= Math.max(overflow, fill, habit)) return 'feeds-production';
+  if (overflowRisk >= OVERFLOW_RISK || (overflow > 0 && overflow >= Math.max(fill, habit))) return 'overflow';
+  if (habit > 0 && habit >= fill) return 'habit';
+  return detour < ON_THE_WAY_SHARE * loneTripMicros(week, site, shift) ? 'on-the-way' : 'fill';
+}
+
+function loneTripMicros(week: Week, site: number, shift: number): number {
+  const { legM, legS, places, problem, place, serviceS } = week;
+  const { microsPerKm, microsPerHour } = week.shifts[shift]!;
+  const out = problem.workshopPlace * places + place[site]!;
+  const back = place[site]! * places + problem.workshopPlace;
+  const s = legS[out]! + serviceS[site]! + legS[back]! + problem.prices.unloadS;
+  return (
+    ((legM[out]! + legM[back]!) * microsPerKm) / 1000 + (s * microsPerHour) / 3600 + problem.prices.unloadMicros
+  );
+}
+
+/** The grade whose shortage grows most, and the first day on which it is short without the stop. */
+function shortWithout(state: WeekState, without: WeekState): { grade: Grade; shortDay: string } | undefined {
+  const { week } = state;
+  const { problem, stock } = week;
+  let worst: { grade: Grade; shortDay: string } | undefined;
+  let most = 0;
+  stock.drawn.forEach((grade, c) => {
+    const priceOnly = problem.buyPriceMicrosPerKg.map((price, k) => (k === grade ? price : 0));
+    const only = { ...week, problem: { ...problem, buyPriceMicrosPerKg: priceOnly } };
+    const withIt = { ...state, week: only, stock: { ...state.stock, shortageByDay: new Float64Array(week.days) } };
+    const lacking = { ...without, week: only, stock: { ...state.stock, shortageByDay: new Float64Array(week.days) } };
+    stateMicros(withIt);
+    stateMicros(lacking);
+    const more = lacking.stock.shortage - withIt.stock.shortage;
+    if (more <= most) return;
+    most = more;
+    const day = withIt.stock.shortageByDay.findIndex((m, h) => lacking.stock.shortageByDay[h]! > m);
+    worst = { grade: problem.grades[stock.drawn[c]!]!, shortDay: problem.days[Math.max(0, day)]! };
+  });
+  return worst;
+}
+
+export function leftOutReason(
+  state: WeekState,
+  money: Money,
+  scratch: WeekState,
+  inserter: Inserter,
+  site: number,
+): LeftOut {
+  const { week } = state;
+  const { problem, tables, days } = week;
+  const table = tables[site]!;
+  const end = table.nodes - 1;
+  const shared = {
+    siteId: problem.sites[site]!.siteId,
+    overflowRisk: millionths(table.risk[end]!),
+    expectedKgAtEnd: Math.round(table.massKg[end]! * 1000) / 1000,
+  };
+  if (week.shifts.length === 0) return { ...shared, code: 'no-shift' };
+
+  let isOpen = false;
+  let hasTime = false;
+  let best: { day: number; withIt: MoneySum; micros: number } | undefined;
+  for (let day = 0; day < days; day++) {
+    if (week.spans[site * days + day]!.length === 0 || week.shiftsOfDay[day]!.length === 0) continue;
+    isOpen = true;
+    const places = inserter.scanDay(state, site, day);
+    if (places.plain.some((place) => place.micros < Infinity)) hasTime = true;
+    const place = inserter.cheapestPlace(
+      state,
+      places,
+      site,
+      day,
+      table.massKg[day + 1]!,
+      table.varianceKg2[day + 1]!,
+    );
+    if (!place || place.micros === Infinity) continue;
+    const withIt = moneyWith(state, money, scratch, site, place);
+    const micros = totalMicros(withIt);
+    if (!best || micros < best.micros) best = { day, withIt, micros };
+  }
+  if (!best) return { ...shared, code: !isOpen ? 'closed' : hasTime ? 'van-full' : 'shift-full' };
+  return {
+    ...shared,
+    code: leftOutCode(best.withIt),
+    bestDay: problem.days[best.day]!,
+    withIt: best.withIt,
+    addsMicros: best.micros,
+  };
+}
+
+export function moneyWith(
+  state: WeekState,
+  money: Money,
+  scratch: WeekState,
+  site: number,
+  place: Place,
+): MoneySum {
+  copyState(scratch, state);
+  insertStop(scratch, place.shift, place.at, site, place.unload);
+  return moneyDifference(weekMoney(scratch), money);
+}
+
+function leftOutCode(withIt: Money): LeftOutCode {
+  const detour = routeMicros(withIt);
+  const store = withIt['store-overflow'];
+  if (store > 0 && store >= detour) return 'store-full';
+  const gain = -(totalMicros(withIt) - detour - store);
+  return gain >= FAR_SHARE * detour ? 'far' : 'too-empty';
+}
+
+function roundSize(state: WeekState, shift: number): { distanceM: number; durationS: number } {
+  const { timer, week, orders, counts } = state;
+  const cost = timer.lay(week.shifts[shift]!, orders, shift * MAX_STOPS, counts[shift]!);
+  if (!cost) return { distanceM: 0, durationS: 0 };
+  return { distanceM: timer.table.distanceM, durationS: timer.table.endS - timer.table.startS };
+}
+
+const millionths = (p: number): number => Math.round(p * 1e6) / 1e6;
