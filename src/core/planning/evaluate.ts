@@ -1,7 +1,7 @@
 /** A week's money by part, in total and by day, from the state that the search keeps. */
-import { noMoney, type MoneySum } from './money.ts';
-import type { Week } from './week.ts';
+import { type MoneySum, noMoney } from './money.ts';
 import { MAX_STOPS } from './timetable.ts';
+import type { Week } from './week.ts';
 import { siteParts, stateMicros, type WeekState } from './week-state.ts';
 
 export function weekMoney(state: WeekState): MoneySum {

@@ -35,4 +35,9 @@ export function totalMicros(money: Money): Micros {
 }
 
 /** The parts that a round itself costs; the others belong to sites, stock and promises. */
-export const ROUND_PARTS = ['distance', 'time', 'overtime', 'unloading'] as const satisfies readonly MoneyPart[];
+export const ROUND_PARTS = [
+  'distance',
+  'time',
+  'overtime',
+  'unloading',
+] as const satisfies readonly MoneyPart[];

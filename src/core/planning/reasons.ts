@@ -8,9 +8,10 @@ import type { Inserter, Place } from './insertion.ts';
 import { type MoneySum, moneyDifference, ROUND_PARTS, totalMicros } from './money.ts';
 import type { LeftOut, LeftOutCode, Money, StopReason, StopReasonCode } from './plan.ts';
 import type { SitePromise } from './problem.ts';
+import { noStockCost, stockCost } from './stock.ts';
 import { MAX_STOPS } from './timetable.ts';
 import type { Week } from './week.ts';
-import { copyState, insertStop, nodeBefore, removeStop, stateMicros, type WeekState } from './week-state.ts';
+import { copyState, insertStop, nodeBefore, removeStop, type WeekState } from './week-state.ts';
 
 /** P(overflow) from which a stop is explained by it: methods.md D. */
 const OVERFLOW_RISK = 0.3;
@@ -46,7 +47,10 @@ export function stopReason(
 
   const table = tables[site]!;
   let until = day + 1;
-  while (until < days && (week.spans[site * days + until]!.length === 0 || week.shiftsOfDay[until]!.length === 0))
+  while (
+    until < days &&
+    (week.spans[site * days + until]!.length === 0 || week.shiftsOfDay[until]!.length === 0)
+  )
     until++;
   const a = nodeBefore(state.visitDays[site]!, day);
   const overflowRisk = table.risk[a * table.nodes + until + 1]!;
@@ -93,7 +97,9 @@ function loneTripMicros(week: Week, site: number, shift: number): number {
   const back = place[site]! * places + problem.workshopPlace;
   const s = legS[out]! + serviceS[site]! + legS[back]! + problem.prices.unloadS;
   return (
-    ((legM[out]! + legM[back]!) * microsPerKm) / 1000 + (s * microsPerHour) / 3600 + problem.prices.unloadMicros
+    ((legM[out]! + legM[back]!) * microsPerKm) / 1000 +
+    (s * microsPerHour) / 3600 +
+    problem.prices.unloadMicros
   );
 }
 
@@ -103,19 +109,20 @@ function shortWithout(state: WeekState, without: WeekState): { grade: Grade; sho
   const { problem, stock } = week;
   let worst: { grade: Grade; shortDay: string } | undefined;
   let most = 0;
-  stock.drawn.forEach((grade, c) => {
-    const priceOnly = problem.buyPriceMicrosPerKg.map((price, k) => (k === grade ? price : 0));
-    const only = { ...week, problem: { ...problem, buyPriceMicrosPerKg: priceOnly } };
-    const withIt = { ...state, week: only, stock: { ...state.stock, shortageByDay: new Float64Array(week.days) } };
-    const lacking = { ...without, week: only, stock: { ...state.stock, shortageByDay: new Float64Array(week.days) } };
-    stateMicros(withIt);
-    stateMicros(lacking);
-    const more = lacking.stock.shortage - withIt.stock.shortage;
-    if (more <= most) return;
+  for (const grade of stock.drawn) {
+    // The store's cost with every other grade for nothing.
+    const alone = {
+      ...problem,
+      buyPriceMicrosPerKg: problem.buyPriceMicrosPerKg.map((price, k) => (k === grade ? price : 0)),
+    };
+    const withIt = stockCost(alone, stock, state.arrivals, noStockCost(week.days));
+    const lacking = stockCost(alone, stock, without.arrivals, noStockCost(week.days));
+    const more = lacking.shortage - withIt.shortage;
+    if (more <= most) continue;
     most = more;
-    const day = withIt.stock.shortageByDay.findIndex((m, h) => lacking.stock.shortageByDay[h]! > m);
-    worst = { grade: problem.grades[stock.drawn[c]!]!, shortDay: problem.days[Math.max(0, day)]! };
-  });
+    const day = withIt.shortageByDay.findIndex((micros, h) => lacking.shortageByDay[h]! > micros);
+    worst = { grade: problem.grades[grade]!, shortDay: problem.days[Math.max(0, day)]! };
+  }
   return worst;
 }
 

@@ -42,8 +42,7 @@ export function makeReinserter(days: number, inserter: Inserter): Reinserter {
         if (cost[a] === Infinity) continue;
         const at = a * nodes + b;
         const mass = table.massKg[at]!;
-        const before =
-          cost[a]! + table.overflowMicros[at]! + gapMicros(state, site, a, b) + mass * slope;
+        const before = cost[a]! + table.overflowMicros[at]! + gapMicros(state, site, a, b) + mass * slope;
         if (before >= cost[b]! && !hasNegativePlace(places)) continue;
         const place = inserter.cheapestPlace(state, places, site, day, mass, table.varianceKg2[at]!);
         if (!place) continue;
@@ -60,7 +59,10 @@ export function makeReinserter(days: number, inserter: Inserter): Reinserter {
     for (let a = 0; a <= days; a++) {
       if (cost[a] === Infinity) continue;
       const total =
-        cost[a]! + table.overflowMicros[a * nodes + end]! + table.leftAtEndMicros[a]! + gapMicros(state, site, a, end);
+        cost[a]! +
+        table.overflowMicros[a * nodes + end]! +
+        table.leftAtEndMicros[a]! +
+        gapMicros(state, site, a, end);
       if (total < best) {
         best = total;
         last = a;

@@ -9,8 +9,8 @@
  */
 import { type Random, seededRandom } from '../quantity/random.ts';
 import { type Inserter, makeInserter, type Place } from './insertion.ts';
-import { improveOrder } from './stop-order.ts';
 import { changeHere, makeReinserter, type Reinserter, slopePerKg } from './reinsert.ts';
+import { improveOrder } from './stop-order.ts';
 import { MAX_STOPS, UNLOAD } from './timetable.ts';
 import type { Week } from './week.ts';
 import {
@@ -40,7 +40,12 @@ export type SearchHooks = {
 };
 
 /** Improves `start` (which is left alone) and hands back the best week found. */
-export function searchWeek(week: Week, start: WeekState, budget: SearchBudget, hooks: SearchHooks): WeekState {
+export function searchWeek(
+  week: Week,
+  start: WeekState,
+  budget: SearchBudget,
+  hooks: SearchHooks,
+): WeekState {
   const random = seededRandom(budget.seed);
   const inserter = makeInserter();
   const reinserter = makeReinserter(week.days, inserter);
@@ -168,7 +173,12 @@ function makeRuiner(week: Week, random: Random): Ruiner {
 }
 
 /** Strings around a seed, in rounds of any day (at most one string a round). */
-function removeStrings(state: WeekState, seed: number, random: Random, throwIn: (site: number) => void): void {
+function removeStrings(
+  state: WeekState,
+  seed: number,
+  random: Random,
+  throwIn: (site: number) => void,
+): void {
   const { week, counts, orders } = state;
   let toRemove = 1 + random.below(2 * MEAN_REMOVED - 1);
   const touched = new Set<number>();
@@ -269,8 +279,10 @@ function recreate(
   const { week } = state;
   const kind = random.next();
   if (kind < 0.3) sortBy(pool, (i) => -state.siteMicros[i]!);
-  else if (kind < 0.45) sortBy(pool, (i) => -week.legM[week.problem.workshopPlace * week.places + week.place[i]!]!);
-  else if (kind < 0.6) sortBy(pool, (i) => week.legM[week.problem.workshopPlace * week.places + week.place[i]!]!);
+  else if (kind < 0.45)
+    sortBy(pool, (i) => -week.legM[week.problem.workshopPlace * week.places + week.place[i]!]!);
+  else if (kind < 0.6)
+    sortBy(pool, (i) => week.legM[week.problem.workshopPlace * week.places + week.place[i]!]!);
   sortBy(pool, (i) => (week.keepDays[i]!.some((mask) => mask !== 0) ? 0 : 1));
   for (const site of pool) {
     if (random.next() < 0.6) reinserter.reinsert(state, site, guide, random, BLINK);
@@ -304,11 +316,11 @@ function insertGreedily(
       const later = visits & ~((2 << day) - 1);
       const b = later === 0 ? end : 32 - Math.clz32(later & -later);
       const mass = massKg[a * nodes + h]!;
-      let delta = overflowMicros[a * nodes + h]! + overflowMicros[h * nodes + b]! - overflowMicros[a * nodes + b]!;
+      let delta =
+        overflowMicros[a * nodes + h]! + overflowMicros[h * nodes + b]! - overflowMicros[a * nodes + b]!;
       delta += mass * slopePerKg(state, site, day, guide);
       if (b === end) delta += leftAtEndMicros[h]! - leftAtEndMicros[a]!;
-      else
-        delta += (massKg[h * nodes + b]! - massKg[a * nodes + b]!) * slopePerKg(state, site, b - 1, guide);
+      else delta += (massKg[h * nodes + b]! - massKg[a * nodes + b]!) * slopePerKg(state, site, b - 1, guide);
       if (week.usualMask[site]! & (1 << day)) delta -= problem.prices.brokenHabitMicros;
       for (let p = 0; p < keepDays[site]!.length; p++) {
         const keep = keepDays[site]![p]!;
@@ -330,7 +342,6 @@ function insertGreedily(
     insertStopAt(state, bestPlace, site);
   }
 }
-
 
 const insertStopAt = (state: WeekState, place: Place, site: number): void =>
   insertStop(state, place.shift, place.at, site, place.unload);

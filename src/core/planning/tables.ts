@@ -12,8 +12,15 @@
  *
  * Nodes: see visit-days.ts. 28 days x 60 sites take a fraction of a second, 7 days a few tens of milliseconds.
  */
-import { accrualBetween, fillAt, type MassForecast } from '../accumulation/forecast.ts';
-import { expectedOverflowKg, meanKg, overflowRisk, varianceKg2 } from '../accumulation/forecast.ts';
+import {
+  accrualBetween,
+  expectedOverflowKg,
+  fillAt,
+  type MassForecast,
+  meanKg,
+  overflowRisk,
+  varianceKg2,
+} from '../accumulation/forecast.ts';
 import type { SiteModel } from '../accumulation/site-model.ts';
 import type { Instant } from '../quantity/units.ts';
 import type { PlanningProblem } from './problem.ts';
@@ -100,9 +107,7 @@ function siteTable(
       const mass = Math.max(0, meanKg(f) - now.excessKg);
       table.risk[entry] = now.risk;
       table.massKg[entry] = quantum(mass);
-      table.varianceKg2[entry] = quantum(
-        Math.max(0, Math.min(varianceKg2(f), mass * (capacityKg - mass))),
-      );
+      table.varianceKg2[entry] = quantum(Math.max(0, Math.min(varianceKg2(f), mass * (capacityKg - mass))));
       table.overflowMicros[entry] = Math.round(
         prices.overflowMicros * now.risk +
           prices.overflowMicrosPerDay * riskDays +

@@ -76,7 +76,11 @@ export type OverflowPrices = {
 };
 
 /** g: long-run cost per day, not rounded. `ahead` counts from an emptying. */
-export function longRunMicrosPerDay(visitMicros: number, prices: OverflowPrices, ahead: OverflowAhead): number {
+export function longRunMicrosPerDay(
+  visitMicros: number,
+  prices: OverflowPrices,
+  ahead: OverflowAhead,
+): number {
   let best = Infinity;
   let days = 0;
   for (let cycle = 1; cycle <= LOOK_AHEAD_DAYS; cycle++) {
@@ -104,7 +108,8 @@ export function leftAtEndMicros(
 ): number {
   let best = visitMicros; // visited at once
   let days = 0;
-  if (prices.overflowMicrosPerDay > 0 && prices.overflowMicrosPerDay * atEnd.risk >= microsPerDay) return best;
+  if (prices.overflowMicrosPerDay > 0 && prices.overflowMicrosPerDay * atEnd.risk >= microsPerDay)
+    return best;
   for (let wait = 1; wait <= LOOK_AHEAD_DAYS; wait++) {
     const { risk, excessKg } = ahead(wait);
     days += risk;

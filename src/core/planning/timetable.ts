@@ -294,9 +294,7 @@ export function makeTimer(week: TimerWeek): Timer {
     return {
       distanceMicros: Math.round((distanceM * shift.microsPerKm) / 1000),
       timeMicros: Math.round(((bestEnd - bestStart) * shift.microsPerHour) / 3600),
-      overtimeMicros: Math.round(
-        (Math.max(0, bestEnd - shift.endS) * prices.overtimeMicrosPerHour) / 3600,
-      ),
+      overtimeMicros: Math.round((Math.max(0, bestEnd - shift.endS) * prices.overtimeMicrosPerHour) / 3600),
       unloadMicros: unloads * prices.unloadMicros,
     };
   };

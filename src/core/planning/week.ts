@@ -204,7 +204,9 @@ function checkShape(problem: PlanningProblem): void {
   if (problem.dayStartsAt.length !== days + 1)
     wrong(`${problem.dayStartsAt.length} day starts for ${days} days; one more than days is needed`);
   if (problem.unloadByDay.length !== days || problem.drawKg.length !== days)
-    wrong(`unloadByDay (${problem.unloadByDay.length}) and drawKg (${problem.drawKg.length}) need ${days} days`);
+    wrong(
+      `unloadByDay (${problem.unloadByDay.length}) and drawKg (${problem.drawKg.length}) need ${days} days`,
+    );
   if (problem.stockKg.length !== grades || problem.buyPriceMicrosPerKg.length !== grades)
     wrong(`stockKg and buyPriceMicrosPerKg need one number for each of ${grades} grades`);
   if (!(problem.loadQuantile >= 0.5 && problem.loadQuantile < 1))
@@ -214,7 +216,8 @@ function checkShape(problem: PlanningProblem): void {
       wrong(`site ${site.siteId} has opening windows for ${site.openByDay.length} of ${days} days`);
     if (!(site.place >= 0 && site.place < problem.travel.places))
       wrong(`site ${site.siteId} is at place ${site.place} of ${problem.travel.places}`);
-    if (!(site.model.capacityKg > 0)) wrong(`site ${site.siteId} has a capacity of ${site.model.capacityKg} kg`);
+    if (!(site.model.capacityKg > 0))
+      wrong(`site ${site.siteId} has a capacity of ${site.model.capacityKg} kg`);
   }
   for (const shift of problem.shifts)
     if (!(shift.dayIndex >= 0 && shift.dayIndex < days))

@@ -1,0 +1,23 @@
+/**
+ * The planner: from fills, needs, promises and hours to a week of rounds in one objective in money. Pure and
+ * deterministic: the same (problem, seed, iterations) gives the same JSON bytes. See README.md of this folder.
+ */
+import { assemblePlan } from './assemble.ts';
+import type { Plan } from './plan.ts';
+import type { PlanningBudget, PlanningProblem } from './problem.ts';
+import { withPromises } from './promises.ts';
+import { type SearchHooks, searchWeek } from './search.ts';
+import { ordersOfPlan, ordersOfPublished, stateOfOrders } from './start.ts';
+import { layOutWeek } from './week.ts';
+
+export type PlanWeekHooks = SearchHooks & {
+  /** A plan to start from; the answer never costs more than it, as far as it can still be driven. */
+  readonly start?: Plan;
+};
+
+export function planWeek(problem: PlanningProblem, budget: PlanningBudget, hooks: PlanWeekHooks = {}): Plan {
+  const { week, hopeless } = withPromises(layOutWeek(problem));
+  const orders = hooks.start ? ordersOfPlan(week, hooks.start) : ordersOfPublished(week);
+  const best = searchWeek(week, stateOfOrders(week, orders), budget, hooks);
+  return assemblePlan(best, hopeless, budget);
+}

@@ -1,0 +1,250 @@
+/**
+ * A week of rounds while it is searched: orders per shift, visit days per site, and every cost they cause, each
+ * kept as whole micros. A site's cost depends on its set of visit days alone (and on who drives, for changes to
+ * what was published); a round's on its order; the store's on all arrivals.
+ */
+import { type Arrivals, addArrival, noArrivals, noStockCost, type StockCost, stockCost } from './stock.ts';
+import { MAX_STOPS, makeTimer, type Timer, UNLOAD } from './timetable.ts';
+import type { Week } from './week.ts';
+
+export type WeekState = {
+  readonly week: Week;
+  readonly timer: Timer;
+  /** `orders[shift * MAX_STOPS + k]`: site index or UNLOAD; the last unloading of a round is not written. */
+  readonly orders: Int32Array;
+  readonly counts: Int32Array;
+  /** Per site: bit set of visit days. */
+  readonly visitDays: Int32Array;
+  /** Per node: shift index, or -1. */
+  readonly shiftOf: Int16Array;
+  readonly roundMicros: Float64Array;
+  /** Seconds of waiting in each round's timetable. */
+  readonly waitS: Float64Array;
+  readonly siteMicros: Float64Array;
+  readonly arrivals: Arrivals;
+  readonly stock: StockCost;
+};
+
+export function emptyState(week: Week): WeekState {
+  const state: WeekState = {
+    week,
+    timer: makeTimer(week),
+    orders: new Int32Array(week.shifts.length * MAX_STOPS),
+    counts: new Int32Array(week.shifts.length),
+    visitDays: new Int32Array(week.sites),
+    shiftOf: new Int16Array(week.sites * week.days).fill(-1),
+    roundMicros: new Float64Array(week.shifts.length),
+    waitS: new Float64Array(week.shifts.length),
+    siteMicros: new Float64Array(week.sites),
+    arrivals: noArrivals(week.stock),
+    stock: noStockCost(week.days),
+  };
+  for (let i = 0; i < week.sites; i++) state.siteMicros[i] = siteMicros(state, i);
+  return state;
+}
+
+export function copyState(to: WeekState, from: WeekState): void {
+  to.orders.set(from.orders);
+  to.counts.set(from.counts);
+  to.visitDays.set(from.visitDays);
+  to.shiftOf.set(from.shiftOf);
+  to.roundMicros.set(from.roundMicros);
+  to.waitS.set(from.waitS);
+  to.siteMicros.set(from.siteMicros);
+  to.arrivals.meanKg.set(from.arrivals.meanKg);
+  to.arrivals.varianceKg2.set(from.arrivals.varianceKg2);
+}
+
+/** The objective of the search. `guide`: see stock.ts. */
+export function stateMicros(state: WeekState, guide?: Float64Array): number {
+  const { week, roundMicros, siteMicros } = state;
+  stockCost(week.problem, week.stock, state.arrivals, state.stock, guide);
+  let total = state.stock.shortage + state.stock.storeOverflow + state.stock.leftAtEnd;
+  for (let s = 0; s < roundMicros.length; s++) total += roundMicros[s]!;
+  for (let i = 0; i < siteMicros.length; i++) total += siteMicros[i]!;
+  return total;
+}
+
+/** Node of the last visit before a day (0 = none): highest set bit below it, plus one. */
+export const nodeBefore = (days: number, day: number): number => 32 - Math.clz32(days & ((1 << day) - 1));
+
+export function visitMassKg(state: WeekState, site: number, day: number): number {
+  const table = state.week.tables[site]!;
+  return table.massKg[nodeBefore(state.visitDays[site]!, day) * table.nodes + day + 1]!;
+}
+
+export function visitVarianceKg2(state: WeekState, site: number, day: number): number {
+  const table = state.week.tables[site]!;
+  return table.varianceKg2[nodeBefore(state.visitDays[site]!, day) * table.nodes + day + 1]!;
+}
+
+export type SiteParts = {
+  overflow: number;
+  leftAtEnd: number;
+  /** Promises that are due and not kept, as a number. */
+  broken: number;
+  habit: number;
+  change: number;
+};
+
+/** What a site costs with its present visits, by part. */
+export function siteParts(state: WeekState, site: number): SiteParts {
+  const { week } = state;
+  const { tables, days, problem, publishedShift, changeMicros } = week;
+  const { nodes, overflowMicros, leftAtEndMicros } = tables[site]!;
+  const visits = state.visitDays[site]!;
+  let overflow = 0;
+  let change = 0;
+  let a = 0;
+  for (let rest = visits; rest !== 0; rest &= rest - 1) {
+    const day = 31 - Math.clz32(rest & -rest);
+    overflow += overflowMicros[a * nodes + day + 1]!;
+    a = day + 1;
+  }
+  overflow += overflowMicros[a * nodes + nodes - 1]!;
+  for (let day = 0; day < days; day++) {
+    const node = site * days + day;
+    if (changeMicros[node]! > 0 && state.shiftOf[node]! !== publishedShift[node]!)
+      change += changeMicros[node]!;
+  }
+  let broken = 0;
+  const keep = week.keepDays[site]!;
+  for (let p = 0; p < keep.length; p++) if (week.due[site]![p] && (keep[p]! & visits) === 0) broken++;
+  return {
+    overflow,
+    leftAtEnd: leftAtEndMicros[a]!,
+    broken,
+    habit: bits(week.usualMask[site]! & ~visits) * problem.prices.brokenHabitMicros,
+    change,
+  };
+}
+
+function siteMicros(state: WeekState, site: number): number {
+  const { overflow, leftAtEnd, broken, habit, change } = siteParts(state, site);
+  return overflow + leftAtEnd + broken * state.week.searchPromiseMicros + habit + change;
+}
+
+export function bits(mask: number): number {
+  let count = 0;
+  for (let rest = mask; rest !== 0; rest &= rest - 1) count++;
+  return count;
+}
+
+/** Notes that the site is visited on a day by a shift (-1: no longer), with all it changes but the rounds. */
+export function setVisit(state: WeekState, site: number, day: number, shift: number): void {
+  tallySite(state, site, -1);
+  if (shift < 0) state.visitDays[site]! &= ~(1 << day);
+  else state.visitDays[site]! |= 1 << day;
+  state.shiftOf[site * state.week.days + day] = shift;
+  tallySite(state, site, 1);
+  state.siteMicros[site] = siteMicros(state, site);
+}
+
+/** Adds or takes back the arrivals of all visits of a site. */
+function tallySite(state: WeekState, site: number, sign: 1 | -1): void {
+  const { week, arrivals } = state;
+  const { nodes, massKg, varianceKg2 } = week.tables[site]!;
+  let a = 0;
+  for (let rest = state.visitDays[site]!; rest !== 0; rest &= rest - 1) {
+    const day = 31 - Math.clz32(rest & -rest);
+    const at = a * nodes + day + 1;
+    addArrival(arrivals, week.stock, week.usableShare, site, day, massKg[at]!, varianceKg2[at]!, sign);
+    a = day + 1;
+  }
+}
+
+/** Puts a site into a round before position `at`; `unload`: 0 none, 1 directly before it, 2 directly after it. */
+export function insertStop(
+  state: WeekState,
+  shift: number,
+  at: number,
+  site: number,
+  unload: 0 | 1 | 2,
+): void {
+  const { orders, counts, week } = state;
+  const base = shift * MAX_STOPS;
+  const extra = unload === 0 ? 1 : 2;
+  orders.copyWithin(base + at + extra, base + at, base + counts[shift]!);
+  orders[base + at + (unload === 1 ? 1 : 0)] = site;
+  if (unload === 1) orders[base + at] = UNLOAD;
+  if (unload === 2) orders[base + at + 1] = UNLOAD;
+  counts[shift]! += extra;
+  setVisit(state, site, week.shifts[shift]!.day, shift);
+  retimeRound(state, shift);
+}
+
+/** Takes a site out of the round of a day, with an unloading that no longer parts two trips. */
+export function removeStop(state: WeekState, site: number, day: number): void {
+  const { orders, counts, week } = state;
+  const shift = state.shiftOf[site * week.days + day]!;
+  const base = shift * MAX_STOPS;
+  let at = 0;
+  while (orders[base + at] !== site) at++;
+  cut(state, shift, at);
+  const count = counts[shift]!;
+  if (at < count && orders[base + at] === UNLOAD && (at === 0 || orders[base + at - 1] === UNLOAD))
+    cut(state, shift, at);
+  else if (at > 0 && at === count && orders[base + at - 1] === UNLOAD) cut(state, shift, at - 1);
+  setVisit(state, site, day, -1);
+  retimeRound(state, shift);
+}
+
+function cut(state: WeekState, shift: number, at: number): void {
+  const base = shift * MAX_STOPS;
+  state.orders.copyWithin(base + at, base + at + 1, base + state.counts[shift]!);
+  state.counts[shift]!--;
+}
+
+export function retimeRound(state: WeekState, shift: number): void {
+  state.roundMicros[shift] = state.timer.cost(
+    state.week.shifts[shift]!,
+    state.orders,
+    shift * MAX_STOPS,
+    state.counts[shift]!,
+  );
+  state.waitS[shift] = state.timer.waitS();
+}
+
+/** Whether a trip with these sums may be driven: mean + z sd against payload and load space. */
+export function tripFits(
+  week: Week,
+  shift: number,
+  massKg: number,
+  varianceKg2: number,
+  litres: number,
+  varianceL2: number,
+): boolean {
+  const { payloadKg, loadSpaceL } = week.shifts[shift]!;
+  const common = week.problem.prices.commonSd * week.problem.prices.commonSd;
+  return (
+    massKg + week.cautionZ * Math.sqrt(varianceKg2 + common * massKg * massKg) <= payloadKg &&
+    litres + week.cautionZ * Math.sqrt(varianceL2 + common * litres * litres) <= loadSpaceL
+  );
+}
+
+/** Whether every trip of a round may be driven with the masses of its visits. */
+export function roundFits(state: WeekState, shift: number): boolean {
+  const { week, orders, counts } = state;
+  const base = shift * MAX_STOPS;
+  const day = week.shifts[shift]!.day;
+  let mass = 0;
+  let variance = 0;
+  let litres = 0;
+  let varianceL2 = 0;
+  for (let k = 0; k <= counts[shift]!; k++) {
+    const site = k < counts[shift]! ? orders[base + k]! : UNLOAD;
+    if (site === UNLOAD) {
+      if (!tripFits(week, shift, mass, variance, litres, varianceL2)) return false;
+      mass = variance = litres = varianceL2 = 0;
+      continue;
+    }
+    const m = visitMassKg(state, site, day);
+    const v = visitVarianceKg2(state, site, day);
+    const l = week.problem.sites[site]!.model.litresPerKg;
+    mass += m;
+    variance += v;
+    litres += m * l;
+    varianceL2 += v * l * l;
+  }
+  return true;
+}
