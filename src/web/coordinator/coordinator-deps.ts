@@ -1,0 +1,39 @@
+/** What the coordinator's pages need from the rest: readers that give views, and a few things to do. */
+import type { Result } from '../../core/quantity/result.ts';
+import type { LinksView, MadeLink } from './links-view.ts';
+import type { ProductionView } from './production-view.ts';
+import type { RoundView } from './round-view.ts';
+import type { SitesView, SiteView } from './site-view.ts';
+import type { WeekSheetView } from './week-sheet-view.ts';
+
+export type CoordinatorDeps = {
+  /**
+   * The plan with this id, or else the newest draft if it is newer than the published plan, or else the published
+   * plan, or else the days ahead without a plan. Nothing for an id that does not exist.
+   */
+  readWeekSheet(planId?: string): WeekSheetView | undefined;
+  readRound(roundId: string): RoundView | undefined;
+  /** Sites whose name, district, donor or key contains the text; all for ''. Most urgent first. */
+  readSites(search: string): SitesView;
+  readSite(siteId: string): SiteView | undefined;
+  readProduction(): ProductionView;
+  readLinks(): LinksView;
+  /** Plans the days ahead and keeps the draft. `actor` goes into the journal. */
+  planAgain(request: { readonly actor: string }): Promise<Result<{ readonly planId: string }, PlanRefusal>>;
+  publishPlan(request: { readonly planId: string; readonly actor: string }): Result<unknown, PublishRefusal>;
+  /** Makes a link for a driver or a donor. */
+  createLink(request: {
+    readonly role: 'driver' | 'donor';
+    readonly subjectId: string;
+    readonly actor: string;
+  }): Result<MadeLink, { readonly kind: 'no-such-person' }>;
+  /** Withdraws a link and every session that was made with it. */
+  revokeLink(request: {
+    readonly hash: string;
+    readonly actor: string;
+  }): Result<unknown, { readonly kind: 'no-such-link' }>;
+};
+
+/** Planning that could not start or was not kept; `detail` says why and what to do, in a sentence. */
+export type PlanRefusal = { readonly kind: 'cannot-be-done' | 'busy'; readonly detail: string };
+export type PublishRefusal = { readonly kind: 'no-such-plan' | 'plan-not-draft' };
