@@ -1,4 +1,74 @@
+/** The command line: finds the command, runs it, and turns what goes wrong into a message and an exit code. */
+import { readFileSync } from 'node:fs';
+import { backup } from './cli/backup.ts';
+import { check } from './cli/check.ts';
+import { type Command, helpOf, Refusal, readWords, UsageError } from './cli/command.ts';
+import { demo } from './cli/demo.ts';
+import { exportFile } from './cli/export.ts';
+import { importFile } from './cli/import.ts';
+import { link } from './cli/link.ts';
+import { plan } from './cli/plan.ts';
+import { serve } from './cli/serve.ts';
+import { sites } from './cli/sites.ts';
+import { StoreOpenError } from './store/db.ts';
+import { NoWorkshopError } from './store/workshop.ts';
+
+export const COMMANDS: readonly Command[] = [
+  demo,
+  serve,
+  importFile,
+  exportFile,
+  plan,
+  sites,
+  check,
+  link,
+  backup,
+];
+
+/** Exit codes: 0 done, 1 refused or faults found, 2 the call's words are off. */
 export async function runCommandLine(args: readonly string[]): Promise<number> {
-  console.log('feedround', process.version, ...args);
-  return 0;
+  const [name, ...rest] = args;
+  if (name === undefined || name === '--help' || name === 'help') {
+    process.stdout.write(`${overview()}\n`);
+    return name === undefined ? 2 : 0;
+  }
+  if (name === '--version') {
+    const { version } = JSON.parse(readFileSync(new URL('../package.json', import.meta.url), 'utf8'));
+    process.stdout.write(`${version}\n`);
+    return 0;
+  }
+  const command = COMMANDS.find((known) => known.name === name);
+  if (!command) {
+    process.stderr.write(`There is no command "${name}".\n\n${overview()}\n`);
+    return 2;
+  }
+  try {
+    const words = readWords(command, rest);
+    if (words.isOn('help')) {
+      process.stdout.write(`${helpOf(command)}\n`);
+      return 0;
+    }
+    return await command.run(words);
+  } catch (error) {
+    if (error instanceof UsageError) {
+      process.stderr.write(`${error.message}\nfeedround ${command.name} ${command.usage}\n`);
+      return 2;
+    }
+    const isExpected =
+      error instanceof Refusal || error instanceof NoWorkshopError || error instanceof StoreOpenError;
+    const message = error instanceof Error ? (isExpected ? error.message : (error.stack ?? error.message)) : error;
+    process.stderr.write(`${message}\n`);
+    return 1;
+  }
+}
+
+export function overview(): string {
+  const width = Math.max(...COMMANDS.map((command) => command.name.length));
+  return [
+    'feedround COMMAND …',
+    '',
+    ...COMMANDS.map((command) => `  ${command.name.padEnd(width)}  ${command.summary}`),
+    '',
+    'feedround COMMAND --help says more.',
+  ].join('\n');
 }

@@ -72,6 +72,8 @@ export const SettingsSchema = z.strictObject({
     .default('mo-fr 07:00-18:00; sa 08:00-13:00'),
   // A week: what a coordinator prints and pins up.
   horizonDays: z.int().min(1).max(28).default(7),
+  /** Whom drivers and donors call; empty when there is nobody. */
+  phone: z.string().max(40).default(''),
   /** The day that the demo takes for today; absent in real use. */
   demoToday: z.string().refine(isDay, { error: 'write a day such as 2026-05-04' }).optional(),
 });

@@ -1,0 +1,74 @@
+/** Where the outside comes in: the environment, the database file, the clock, random ids, the port. */
+import { randomBytes } from 'node:crypto';
+import { mkdirSync } from 'node:fs';
+import { dirname, resolve } from 'node:path';
+import { serve as listen } from '@hono/node-server';
+import { createApp } from './app.ts';
+import { type Config, readConfig } from './config.ts';
+import { dayStart } from './core/calendar/zone.ts';
+import type { Instant } from './core/quantity/units.ts';
+import { planInThread } from './jobs/plan-in-thread.ts';
+import { closeStore, openStore, type Store } from './store/db.ts';
+import { readEntriesAfter } from './store/journal.ts';
+import { getWorkshop } from './store/workshop.ts';
+import type { Context } from './usecases/context.ts';
+
+export const environment = (): Config => readConfig(process.env);
+
+/** Opens the database, making its folder if it is the usual one. Close it with `close`. */
+export function openWorkplace(databasePath: string): { readonly context: Context; readonly close: () => void } {
+  mkdirSync(dirname(resolve(databasePath)), { recursive: true });
+  const store = openStore(databasePath);
+  return {
+    context: { store, now: clockOf(store), newId: () => randomBytes(12).toString('base64url') },
+    close: () => closeStore(store),
+  };
+}
+
+const realNow = (): Instant => Math.floor(Date.now() / 1000);
+/** The demo's morning, when the vans have not left yet. */
+const DEMO_CLOCK_S = 6 * 3600;
+
+/**
+ * Seconds since the epoch. A demo database lives in its own time: it starts on the morning of its `demoToday`,
+ * at the moment it was made, and goes on at real speed, so that what is handed in stays in the past.
+ */
+function clockOf(store: Store): () => Instant {
+  let offsetS: number | undefined;
+  return () => {
+    offsetS ??= demoOffsetS(store);
+    return realNow() + (offsetS ?? 0);
+  };
+}
+
+function demoOffsetS(store: Store): number | undefined {
+  const workshop = getWorkshop(store);
+  if (!workshop) return undefined;
+  const { demoToday } = workshop.settings;
+  if (demoToday === undefined) return 0;
+  const madeAt = readEntriesAfter(store, 0, 1)[0]?.facts as { realAt?: unknown } | undefined;
+  const startedAt = typeof madeAt?.realAt === 'number' ? madeAt.realAt : realNow();
+  return dayStart(workshop.zone, demoToday) + DEMO_CLOCK_S - startedAt;
+}
+
+export type Served = { readonly origin: string; readonly stop: () => Promise<void> };
+
+export function serve(context: Context, config: Config): Promise<Served> {
+  return new Promise((done, failed) => {
+    // The address is known only once the port is: the app is made then, before any request can come.
+    let app: ReturnType<typeof createApp> | undefined;
+    const fetch = (request: Request): Response | Promise<Response> =>
+      app?.fetch(request) ?? new Response('Starting.', { status: 503 });
+    const server = listen({ fetch, hostname: config.host, port: config.port }, (info) => {
+      const host = config.host === '0.0.0.0' ? 'localhost' : config.host;
+      const origin = config.origin ?? `http://${host}:${info.port}`;
+      app = createApp({ context, planner: planInThread, origin, onFault: (error) => console.error(error) });
+      done({ origin, stop: () => new Promise<void>((closed) => server.close(() => closed())) });
+    });
+    server.on('error', (error: NodeJS.ErrnoException) => {
+      const isTaken = error.code === 'EADDRINUSE';
+      const advice = `Port ${config.port} is taken. Set FEEDROUND_PORT to another one (0 lets the system choose), or stop what uses it.`;
+      failed(isTaken ? new Error(advice) : error);
+    });
+  });
+}

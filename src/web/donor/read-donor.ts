@@ -1,0 +1,194 @@
+/** The donor's views, read from the store: this donor's own sites and nobody else's. */
+import { fillAt, quantileKg } from '../../core/accumulation/forecast.ts';
+import type { SiteModel } from '../../core/accumulation/site-model.ts';
+import { isClosedOn } from '../../core/calendar/opening.ts';
+import { occurrences } from '../../core/calendar/pickup-rule.ts';
+import { addDays, localOf } from '../../core/calendar/zone.ts';
+import type { Instant } from '../../core/quantity/units.ts';
+import { type Booking, getBooking, listBookingsOfSite } from '../../store/bookings.ts';
+import type { Db } from '../../store/db.ts';
+import { getDonor } from '../../store/donors.ts';
+import { listFillReportsOfSite } from '../../store/fill-reports.ts';
+import { publishedPlan } from '../../store/plans.ts';
+import { getSite, listSitesOfDonor, type Site } from '../../store/sites.ts';
+import { listSurgesOfSite } from '../../store/surges.ts';
+import { listWeighInsOfSite, type WeighIn } from '../../store/weigh-ins.ts';
+import { requireWorkshop, type Workshop } from '../../store/workshop.ts';
+import { learnFills } from '../../usecases/learn-fills.ts';
+import type {
+  BookingPageView,
+  BookingView,
+  DonorFill,
+  DonorMonth,
+  DonorSiteView,
+  DonorView,
+} from './donor-view.ts';
+
+const DAY_S = 86_400;
+const DATES_SHOWN = 5;
+const DATES_AHEAD_DAYS = 120;
+const FULL_WITHIN_DAYS = 60;
+const MONTHS_SHOWN = 12;
+
+export function readDonor(db: Db, donorId: string, nowAt: Instant): DonorView | undefined {
+  const donor = getDonor(db, donorId);
+  if (!donor) return undefined;
+  const workshop = requireWorkshop(db);
+  const models = learnFills(db);
+  return {
+    workshop: donorWorkshop(workshop),
+    donorName: donor.name,
+    nowAt,
+    todayDay: localOf(workshop.zone, nowAt).day,
+    sites: listSitesOfDonor(db, donorId).map((site) =>
+      siteView(db, workshop, site, models.get(site.id)!, nowAt),
+    ),
+  };
+}
+
+export function readBooking(
+  db: Db,
+  donorId: string,
+  bookingId: string,
+  nowAt: Instant,
+): BookingPageView | undefined {
+  const booking = getBooking(db, bookingId);
+  const site = booking && getSite(db, booking.siteId);
+  const donor = getDonor(db, donorId);
+  if (!booking || !site || !donor || site.donorId !== donorId) return undefined;
+  return {
+    workshop: donorWorkshop(requireWorkshop(db)),
+    donorName: donor.name,
+    nowAt,
+    booking: bookingView(db, booking, site),
+  };
+}
+
+const donorWorkshop = ({ name, zone, settings }: Workshop) => ({ name, zone, phone: settings.phone });
+
+function siteView(db: Db, workshop: Workshop, site: Site, model: SiteModel, nowAt: Instant): DonorSiteView {
+  const { zone } = workshop;
+  const todayDay = localOf(zone, nowAt).day;
+  const pickups = listWeighInsOfSite(db, site.id);
+  const last = pickups[0];
+  const next = nextStop(db, site.id, nowAt);
+  return {
+    siteId: site.id,
+    name: site.name,
+    address: site.address,
+    ...(next ? { next } : {}),
+    fill: fillView(db, site, model, nowAt),
+    ...(last
+      ? {
+          lastPickup: {
+            at: last.at,
+            ...(last.netKg === null ? {} : { netKg: last.netKg }),
+            ...(last.bags === null ? {} : { bags: last.bags }),
+          },
+        }
+      : {}),
+    rules: site.rules,
+    nextDates: site.rules
+      .flatMap((rule) =>
+        occurrences(rule, zone, todayDay, addDays(todayDay, DATES_AHEAD_DAYS))
+          .filter((date) => date.untilAt > nowAt && !isClosedOn(site.closures, date.day))
+          .map(({ fromAt, untilAt }) => ({ fromAt, untilAt, commitment: rule.commitment })),
+      )
+      .sort((a, b) => a.fromAt - b.fromAt)
+      .slice(0, DATES_SHOWN),
+    closures: site.closures.filter((closure) => closure.untilDay >= todayDay),
+    bookings: listBookingsOfSite(db, site.id).map((booking) => bookingView(db, booking, site)),
+    months: monthsOf(pickups, zone, todayDay),
+  };
+}
+
+function nextStop(db: Db, siteId: string, nowAt: Instant): DonorSiteView['next'] {
+  for (const round of publishedPlan(db)?.rounds ?? [])
+    for (const stop of round.stops)
+      if (stop.siteId === siteId && stop.startAt >= nowAt)
+        return { startAt: stop.startAt, day: round.day, ...(stop.reason ? { reason: stop.reason } : {}) };
+  return undefined;
+}
+
+function fillView(db: Db, site: Site, model: SiteModel, nowAt: Instant): DonorFill {
+  const forecast = fillAt(model, nowAt);
+  const held = (p: number): number => Math.min(model.capacityKg, quantileKg(forecast, p));
+  const fullAt = halfChanceFullAt(model, nowAt);
+  const said = listFillReportsOfSite(db, site.id).find(
+    (report) => report.at >= model.emptiedAt && report.fraction >= 1,
+  );
+  return {
+    medianKg: held(0.5),
+    lowKg: held(0.1),
+    highKg: held(0.9),
+    bagKg: model.bagKg,
+    capacityKg: model.capacityKg,
+    capacityL: model.capacityL,
+    ...(fullAt === undefined ? {} : { fullAt }),
+    ...(said ? { saidFullAt: said.at } : {}),
+    basis: model.basis,
+  };
+}
+
+/** By halving: the median rises with time. */
+function halfChanceFullAt(model: SiteModel, nowAt: Instant): Instant | undefined {
+  const isFull = (at: Instant): boolean => quantileKg(fillAt(model, at), 0.5) >= model.capacityKg;
+  let late = nowAt + FULL_WITHIN_DAYS * DAY_S;
+  if (!isFull(late)) return undefined;
+  let early = nowAt;
+  while (late - early > 3600) {
+    const middle = Math.round((early + late) / 2);
+    if (isFull(middle)) late = middle;
+    else early = middle;
+  }
+  return late;
+}
+
+function bookingView(db: Db, booking: Booking, site: Site): BookingView {
+  const surge = listSurgesOfSite(db, site.id).find((one) => one.id === booking.surgeId);
+  const planned = (publishedPlan(db)?.rounds ?? [])
+    .flatMap((round) => round.stops)
+    .find(
+      (stop) => stop.siteId === site.id && stop.startAt >= booking.fromAt && stop.startAt < booking.untilAt,
+    );
+  return {
+    bookingId: booking.id,
+    siteId: site.id,
+    siteName: site.name,
+    state: booking.state,
+    fromAt: booking.fromAt,
+    untilAt: booking.untilAt,
+    requestedAt: booking.requestedAt,
+    remarks: booking.remarks,
+    hazards: booking.hazards,
+    ...(surge
+      ? { eventKind: surge.eventKind, eventEndsAt: surge.endsAt, expectedBags: surge.expectedBags }
+      : {}),
+    ...(planned ? { plannedAt: planned.startAt } : {}),
+  };
+}
+
+/** Weighed masses by month; diverted is what was accepted, not what was collected (see core/feedstock). */
+function monthsOf(pickups: readonly WeighIn[], zone: string, todayDay: string): DonorMonth[] {
+  const months = new Map<string, { pickups: number; collectedKg: number; rejectedKg: number }>();
+  for (let back = MONTHS_SHOWN - 1; back >= 0; back--)
+    months.set(monthBefore(todayDay.slice(0, 7), back), { pickups: 0, collectedKg: 0, rejectedKg: 0 });
+  for (const pickup of pickups) {
+    const month = months.get(localOf(zone, pickup.at).day.slice(0, 7));
+    if (!month) continue;
+    month.pickups++;
+    month.collectedKg += pickup.netKg ?? 0;
+    month.rejectedKg += Math.min(pickup.rejectedKg, pickup.netKg ?? 0);
+  }
+  return [...months].map(([month, sums]) => ({
+    month,
+    ...sums,
+    acceptedKg: sums.collectedKg - sums.rejectedKg,
+  }));
+}
+
+function monthBefore(month: string, back: number): string {
+  const [year = 0, number = 1] = month.split('-').map(Number);
+  const index = year * 12 + number - 1 - back;
+  return `${Math.floor(index / 12)}-${String((index % 12) + 1).padStart(2, '0')}`;
+}
