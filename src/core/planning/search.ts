@@ -241,7 +241,7 @@ function removeTrip(state: WeekState, random: Random, throwIn: (site: number) =>
 }
 
 /** A visit left out makes the site's next one heavier: rounds that no longer fit lose their heaviest stops. */
-function repairLoads(state: WeekState, throwIn: (site: number) => void): void {
+export function repairLoads(state: WeekState, throwIn: (site: number) => void): void {
   const { week, counts, orders } = state;
   for (let again = true; again; ) {
     again = false;
@@ -324,8 +324,7 @@ function insertGreedily(
       if (week.usualMask[site]! & (1 << day)) delta -= problem.prices.brokenHabitMicros;
       for (let p = 0; p < keepDays[site]!.length; p++) {
         const keep = keepDays[site]![p]!;
-        if (due[site]![p] && keep & (1 << day) && (keep & visits) === 0)
-          delta -= problem.prices.brokenPromiseMicros;
+        if (due[site]![p] && keep & (1 << day) && (keep & visits) === 0) delta -= week.searchPromiseMicros;
       }
       if (week.publishedShift[node + day]! >= 0) delta -= week.changeMicros[node + day]!;
       if (delta >= best) continue;

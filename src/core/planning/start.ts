@@ -9,8 +9,7 @@ import {
   removeStop,
   retimeRound,
   roundFits,
-  siteMicros,
-  tallySite,
+  setVisit,
   type WeekState,
 } from './week-state.ts';
 
@@ -89,12 +88,7 @@ function layOrder(state: WeekState, shift: number, order: readonly number[]): vo
   state.orders.set(order, shift * MAX_STOPS);
   state.counts[shift] = order.length;
   for (const site of order) {
-    if (site === UNLOAD) continue;
-    tallySite(state, site, -1);
-    state.visitDays[site]! |= 1 << day;
-    state.shiftOf[site * week.days + day] = shift;
-    tallySite(state, site, 1);
-    state.siteMicros[site] = siteMicros(state, site);
+    if (site !== UNLOAD) setVisit(state, site, day, shift);
   }
   retimeRound(state, shift);
 }

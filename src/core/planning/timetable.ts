@@ -307,7 +307,7 @@ export function makeTimer(week: TimerWeek): Timer {
 function earliest(spans: readonly StartSpan[], t: number): number {
   for (let w = 0; w < spans.length; w++) {
     const span = spans[w]!;
-    if (t <= span.untilS) return t > span.fromS ? t : span.fromS;
+    if (t <= span.untilS) return Math.max(t, span.fromS);
   }
   return Infinity;
 }
@@ -316,7 +316,7 @@ function earliest(spans: readonly StartSpan[], t: number): number {
 function latest(spans: readonly StartSpan[], t: number): number {
   for (let w = spans.length - 1; w >= 0; w--) {
     const span = spans[w]!;
-    if (t >= span.fromS) return t < span.untilS ? t : span.untilS;
+    if (t >= span.fromS) return Math.min(t, span.untilS);
   }
   return -Infinity;
 }

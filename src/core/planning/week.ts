@@ -43,6 +43,8 @@ export type Week = {
   readonly spans: readonly (readonly StartSpan[])[];
   /** Per site and promise: bit set of the days on which a visit keeps it; 0 if nothing can keep it. */
   readonly keepDays: readonly (readonly number[])[];
+  /** Per site and promise: whether this horizon holds its last chance. */
+  readonly due: readonly (readonly boolean[])[];
   /** Per site: bit set of the days of `usual` pickups. */
   readonly usualMask: Int32Array;
   /** Per node: shift index a visit was published on, or -1; and what a change there costs. */
@@ -64,8 +66,8 @@ export type Week = {
   readonly near: readonly Int32Array[];
 };
 
-/** Everything but `spans` and `keepDays`, which need lone trips (see promises.ts). */
-export type WeekBase = Omit<Week, 'spans' | 'keepDays'>;
+/** Everything but what needs lone trips (see promises.ts). */
+export type WeekBase = Omit<Week, 'spans' | 'keepDays' | 'due'>;
 
 export function layOutWeek(problem: PlanningProblem): WeekBase {
   checkShape(problem);
