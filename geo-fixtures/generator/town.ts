@@ -33,7 +33,6 @@ const shifted = (by: number): Point[] =>
   });
 const NORTH_BANK = shifted(RIVER_HALF_M);
 const SOUTH_BANK = shifted(-RIVER_HALF_M);
-export const RIVER_RING: readonly Point[] = [...SOUTH_BANK, ...[...NORTH_BANK].reverse(), SOUTH_BANK[0]!];
 
 /** The part of a bank between two eastings, both ends cut exactly. */
 function bank(line: readonly Point[], fromX: number, untilX: number): Point[] {
@@ -45,21 +44,25 @@ function bank(line: readonly Point[], fromX: number, untilX: number): Point[] {
   };
   return [at(fromX), ...line.filter((p) => p[0] > fromX && p[0] < untilX), at(untilX)];
 }
-const closed = (ring: Point[]): Point[] => [...ring, ring[0]!];
+function closed(ring: readonly Point[]): Point[] {
+  return [...ring, ring[0]!];
+}
 /** Part of the ring street, from one index to another (24 pieces, counter-clockwise, from the north). */
-const arc = (from: number, until: number): Point[] => RING.slice(from, until + 1).map((p) => p);
+const arc = (from: number, until: number): Point[] => RING.slice(from, until + 1);
+
+/** Counter-clockwise, as RFC 7946 section 3.1.6 asks of outer rings; so are the districts. */
+export const RIVER_RING: readonly Point[] = closed([...bank(SOUTH_BANK, 0, WIDTH_M), ...bank(NORTH_BANK, 0, WIDTH_M).reverse()]);
 
 const W = 2180;
 const E = 3720;
 export const DISTRICTS: readonly District[] = [
   { name: 'Old Town', ring: RING, labelAt: [2950, 2760] },
-  // Counter-clockwise, as RFC 7946 section 3.1.6 asks of outer rings.
-  { name: 'Kilnhill', ring: closed([...arc(20, 24).reverse().slice(0, 0), [E, HEIGHT_M], [W, HEIGHT_M], [W, 3150], ...arc(0, 4).reverse(), ...arc(20, 24).reverse().slice(1), [E, 3150]]), labelAt: [2950, 3500] },
+  { name: 'Kilnhill', ring: closed([[E, HEIGHT_M], [W, HEIGHT_M], [W, 3150], ...arc(0, 4).reverse(), ...arc(20, 24).reverse().slice(1), [E, 3150]]), labelAt: [2950, 3500] },
   { name: 'Westgardens', ring: closed([...bank(NORTH_BANK, 0, W), [W, 2300], ...arc(4, 8).reverse(), [W, 3150], [W, HEIGHT_M], [0, HEIGHT_M]]), labelAt: [1050, 3300] },
   { name: 'Quayside', ring: closed([...bank(NORTH_BANK, W, E), [E, 2300], ...arc(8, 16).reverse(), [W, 2300]]), labelAt: [3060, 1960] },
   { name: 'Eastmead', ring: closed([...bank(NORTH_BANK, E, WIDTH_M), [WIDTH_M, HEIGHT_M], [E, HEIGHT_M], [E, 3150], ...arc(16, 20).reverse(), [E, 2300]]), labelAt: [4800, 3200] },
   { name: 'Fullers Green', ring: closed([[0, 0], [2350, 0], ...bank(SOUTH_BANK, 0, 2350).reverse()]), labelAt: [1100, 1250] },
-  { name: 'Southbank', ring: closed([[2350, 0], [3950, 0], ...bank(SOUTH_BANK, 2350, 3950).reverse()]), labelAt: [3150, 800] },
+  { name: 'Overwater', ring: closed([[2350, 0], [3950, 0], ...bank(SOUTH_BANK, 2350, 3950).reverse()]), labelAt: [3150, 800] },
   { name: 'Ellow Estate', ring: closed([[3950, 0], [WIDTH_M, 0], ...bank(SOUTH_BANK, 3950, WIDTH_M).reverse()]), labelAt: [4900, 900] },
 ];
 
@@ -111,7 +114,9 @@ const MAIN_STREETS: readonly Street[] = [
   { name: 'South Road', highway: 'secondary', maxspeedKmh: 50, line: curve([OLD_BRIDGE[1]!, [2960, 1380], [2860, 900], [2900, 420], [2850, 0]], 5), through: true },
   { name: 'Estate Road', highway: 'secondary', maxspeedKmh: 50, line: curve([MILL_BRIDGE[1]!, [4500, 1700], [4560, 1250], [4480, 700], [4520, 200]], 5), through: true },
   { name: 'Southern Way', highway: 'secondary', maxspeedKmh: 50, line: curve([[600, 1250], [1400, 1080], [2300, 1180], [2940, 1240], [3700, 1160], [4560, 1250], [5500, 1120]], 6), through: true },
-  { name: 'Quay Street', highway: 'tertiary', maxspeedKmh: 30, line: curve([[2230, 2060], [2600, 1925], [2950, 1900], [3350, 1985], [3720, 2150]], 5) },
+  { name: 'Quay Street', highway: 'tertiary', maxspeedKmh: 30, line: curve([[1990, 2650], [2120, 2300], [2330, 2030], [2620, 1935], [2950, 1900], [3350, 1985], [3720, 2170], [3960, 2420], [4010, 2660]], 5), through: true },
+  { name: 'Northern Way', highway: 'tertiary', maxspeedKmh: 50, line: curve([[620, 3100], [1150, 3460], [1850, 3560], [2450, 3420], [3050, 3560], [3650, 3430], [4300, 3560], [5050, 3300], [5400, 2590]], 6), through: true },
+  { name: 'Osier Road', highway: 'tertiary', maxspeedKmh: 50, line: curve([[640, 1250], [560, 1750], [900, 2150], [1500, 1830], [2150, 1480], [2700, 1560], [2960, 1480]], 6), through: true },
 ];
 
 type Quarter = {
@@ -135,7 +140,7 @@ const QUARTERS: readonly Quarter[] = [
     names: ['Tanner Street', 'Glover Street', 'Sawyer Street', 'Turner Street', 'Fletcher Street', 'Chandler Street', 'Thatcher Street', 'Cutler Row', 'Draper Row', 'Farrier Row', 'Potter Row', 'Wheeler Row', 'Carver Row', 'Binder Row', 'Dyer Row'] },
   { districts: ['Fullers Green'], along: [0.97, -0.22], spacingM: 220, crossSpacingM: 310, bendM: 55, box: [620, 620, 2300, 2150], highway: 'residential',
     names: ['Fennel Street', 'Lovage Street', 'Tansy Street', 'Yarrow Street', 'Savory Street', 'Borage Street', 'Chervil Street', 'Dill Street', 'Mallow Lane', 'Comfrey Lane', 'Teasel Lane', 'Sage Lane', 'Thyme Lane', 'Rue Lane', 'Clary Lane', 'Bay Lane'] },
-  { districts: ['Southbank'], along: [1, 0.04], spacingM: 200, crossSpacingM: 270, bendM: 40, box: [2400, 420, 3900, 1640], highway: 'residential',
+  { districts: ['Overwater'], along: [1, 0.04], spacingM: 200, crossSpacingM: 270, bendM: 40, box: [2400, 420, 3900, 1640], highway: 'residential',
     names: ['Lantern Street', 'Anchor Street', 'Pulley Street', 'Tiller Street', 'Rudder Street', 'Capstan Street', 'Mast Street', 'Oar Street', 'Ferry Lane', 'Barge Lane', 'Punt Lane', 'Raft Lane', 'Buoy Lane', 'Keel Lane'] },
   { districts: ['Ellow Estate'], along: [0.99, -0.08], spacingM: 330, crossSpacingM: 430, bendM: 20, box: [4050, 330, 5600, 1900], highway: 'unclassified',
     names: ['Foundry Way', 'Press Way', 'Lathe Way', 'Boiler Way', 'Gauge Way', 'Piston Drive', 'Spindle Drive', 'Anvil Drive', 'Bellows Drive', 'Crucible Drive'] },
@@ -241,3 +246,13 @@ function largestPart({ nodes, ways }: RoadNet): RoadNet {
     ways: left.map((way) => ({ ...way, nodes: way.nodes.map((id) => renumbered.get(id)!) })),
   };
 }
+
+/** What a map writes names on. */
+export const PLACES: readonly { readonly name: string; readonly kind: string; readonly at: Point }[] = [
+  ...DISTRICTS.map(({ name, labelAt }) => ({ name, kind: 'district', at: labelAt })),
+  { name: 'Old Bridge', kind: 'bridge', at: mix(OLD_BRIDGE[0]!, OLD_BRIDGE[1]!, 0.5) },
+  { name: 'Mill Bridge', kind: 'bridge', at: mix(MILL_BRIDGE[0]!, MILL_BRIDGE[1]!, 0.5) },
+  { name: 'Market Square', kind: 'square', at: SQUARE },
+  { name: 'Osier Meadow', kind: 'green', at: [760, 2230] },
+  { name: 'Ellow', kind: 'river', at: RIVER[20]! },
+];
