@@ -69,7 +69,8 @@ const driverFor = (context: Context): DriverDeps => ({
   readRun: (driverId, nowAt) => readRun(context.store, driverId, nowAt),
   readStop: (driverId, stopId, nowAt) => readStop(context.store, driverId, stopId, nowAt),
   recordWeighIn: (entry) => recordWeighIn(context, { ...entry, recordedBy: `driver:${entry.driverId}` }),
-  recordMissedStop: (entry) => recordMissedStop(context, { ...entry, recordedBy: `driver:${entry.driverId}` }),
+  recordMissedStop: (entry) =>
+    recordMissedStop(context, { ...entry, recordedBy: `driver:${entry.driverId}` }),
 });
 
 function donorFor(context: Context): DonorDeps {

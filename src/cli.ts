@@ -56,7 +56,8 @@ export async function runCommandLine(args: readonly string[]): Promise<number> {
     }
     const isExpected =
       error instanceof Refusal || error instanceof NoWorkshopError || error instanceof StoreOpenError;
-    const message = error instanceof Error ? (isExpected ? error.message : (error.stack ?? error.message)) : error;
+    const message =
+      error instanceof Error ? (isExpected ? error.message : (error.stack ?? error.message)) : error;
     process.stderr.write(`${message}\n`);
     return 1;
   }

@@ -16,7 +16,10 @@ import type { Context } from './usecases/context.ts';
 export const environment = (): Config => readConfig(process.env);
 
 /** Opens the database, making its folder if it is the usual one. Close it with `close`. */
-export function openWorkplace(databasePath: string): { readonly context: Context; readonly close: () => void } {
+export function openWorkplace(databasePath: string): {
+  readonly context: Context;
+  readonly close: () => void;
+} {
   mkdirSync(dirname(resolve(databasePath)), { recursive: true });
   const store = openStore(databasePath);
   return {

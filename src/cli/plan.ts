@@ -20,13 +20,18 @@ export const USUAL_ITERATIONS = 4000;
 export const plan: Command = {
   name: 'plan',
   usage: '[--days N] [--from DAY] [--seed N] [--iterations N | --seconds S] [--publish] [--json]',
-  summary: 'Plans the days ahead and keeps the plan as a draft: which sites, on which day, in which order, and why.',
+  summary:
+    'Plans the days ahead and keeps the plan as a draft: which sites, on which day, in which order, and why.',
   details:
     'The same facts, seed and iterations give the same plan, byte for byte. With --seconds the search ends by the clock instead. Ctrl-C ends it early with the best plan so far.',
   options: [
     DATABASE,
     { name: 'days', value: 'N', about: 'How many days. Default: the workshop’s own horizon.' },
-    { name: 'from', value: 'DAY', about: 'First day, such as 2026-06-15. Default: today while a shift is to start, else tomorrow.' },
+    {
+      name: 'from',
+      value: 'DAY',
+      about: 'First day, such as 2026-06-15. Default: today while a shift is to start, else tomorrow.',
+    },
     { name: 'seed', value: 'N', about: 'Seed of the search. Default: 1.' },
     { name: 'iterations', value: 'N', about: `How long to search. Default: ${USUAL_ITERATIONS}.` },
     { name: 'seconds', value: 'S', about: 'Search for so many seconds instead.' },
@@ -46,7 +51,8 @@ export const plan: Command = {
 
 export function publish(context: Context, planId: string): void {
   const published = publishPlan(context, { planId, actor: 'command-line' });
-  if (!published.ok) throw new Refusal('The plan could not be published: somebody replaced it meanwhile. Plan again.');
+  if (!published.ok)
+    throw new Refusal('The plan could not be published: somebody replaced it meanwhile. Plan again.');
 }
 
 /** Plans with progress on the terminal; Ctrl-C stops the search, not the command. */
@@ -55,7 +61,10 @@ export async function planByWords(context: Context, words: Words): Promise<Plann
   const firstDay = words.text('from');
   if (firstDay !== undefined && !isDay(firstDay))
     throw new UsageError(`--from takes a day such as 2026-06-15, not "${firstDay}".`);
-  const seconds = words.text('seconds') === undefined ? undefined : words.whole('seconds', { min: 1, max: 3600, fallback: 5 });
+  const seconds =
+    words.text('seconds') === undefined
+      ? undefined
+      : words.whole('seconds', { min: 1, max: 3600, fallback: 5 });
   const iterations = words.whole('iterations', {
     min: 0,
     max: 10_000_000,
@@ -85,7 +94,9 @@ export async function planWithProgress(
   const hooks: PlannerHooks = {
     signal: stop.signal,
     onProgress: ({ iteration, costMicros }) =>
-      line.show(`planning: ${number(iteration)} of ${number(request.iterations)} tries, best ${money(costMicros, currency)}`),
+      line.show(
+        `planning: ${number(iteration)} of ${number(request.iterations)} tries, best ${money(costMicros, currency)}`,
+      ),
     ...(seconds === undefined ? {} : { seconds }),
   };
   try {
@@ -114,7 +125,9 @@ export function withKeys(db: Db, planned: Plan): unknown {
     if (Array.isArray(value)) return value.map(renamed);
     if (typeof value === 'string') return keys.get(value) ?? value;
     if (value === null || typeof value !== 'object') return value;
-    return Object.fromEntries(Object.entries(value).map(([name, inner]) => [NAMES[name] ?? name, renamed(inner)]));
+    return Object.fromEntries(
+      Object.entries(value).map(([name, inner]) => [NAMES[name] ?? name, renamed(inner)]),
+    );
   };
   return renamed(planned);
 }

@@ -9,7 +9,8 @@ import { say, withDatabase } from './workplace.ts';
 export const serve: Command = {
   name: 'serve',
   usage: '[--db FILE]',
-  summary: 'Serves the pages of the coordinator, the drivers and the donors, and the JSON interface under /api.',
+  summary:
+    'Serves the pages of the coordinator, the drivers and the donors, and the JSON interface under /api.',
   details:
     'FEEDROUND_HOST and FEEDROUND_PORT say where (127.0.0.1, 4321), FEEDROUND_ORIGIN the public address when a proxy stands in front. Stop it with Ctrl-C.',
   options: [DATABASE],

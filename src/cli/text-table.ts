@@ -2,7 +2,9 @@
 export type Column = { readonly head: string; readonly align?: 'left' | 'right' };
 
 export function textTable(columns: readonly Column[], rows: readonly (readonly string[])[]): string {
-  const widths = columns.map(({ head }, i) => Math.max(head.length, ...rows.map((row) => (row[i] ?? '').length)));
+  const widths = columns.map(({ head }, i) =>
+    Math.max(head.length, ...rows.map((row) => (row[i] ?? '').length)),
+  );
   const line = (cells: readonly string[]): string =>
     columns
       .map(({ align }, i) => {

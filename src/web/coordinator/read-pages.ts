@@ -1,0 +1,296 @@
+/** The coordinator's views, read from the store and arranged by the pure builders beside this file. */
+import { fillAt, overflowRisk, quantileKg } from '../../core/accumulation/forecast.ts';
+import { meanRateKg } from '../../core/accumulation/rate.ts';
+import { formatHours } from '../../core/calendar/opening.ts';
+import { occurrences } from '../../core/calendar/pickup-rule.ts';
+import { addDays, localOf } from '../../core/calendar/zone.ts';
+import type { Plan } from '../../core/planning/plan.ts';
+import type { Instant } from '../../core/quantity/units.ts';
+import type { Grade } from '../../core/vocabulary.ts';
+import { listAccess } from '../../store/access-tokens.ts';
+import { listBookingsOfSite } from '../../store/bookings.ts';
+import type { Db } from '../../store/db.ts';
+import { listDonors } from '../../store/donors.ts';
+import { listDrivers } from '../../store/drivers.ts';
+import {
+  getPlan,
+  getRound,
+  listPlans,
+  publishedPlan,
+  type StoredPlan,
+  type StoredRound,
+} from '../../store/plans.ts';
+import { listProductionBetween } from '../../store/production.ts';
+import { listProducts } from '../../store/products.ts';
+import { listShiftsBetween } from '../../store/shifts.ts';
+import { getSite, listSites, type Site, searchSites } from '../../store/sites.ts';
+import { listMovements } from '../../store/stock.ts';
+import { listVans } from '../../store/vans.ts';
+import { listWeighInsOfSite } from '../../store/weigh-ins.ts';
+import { requireWorkshop } from '../../store/workshop.ts';
+import { buildPlanningProblem, nextHorizon } from '../../usecases/build-planning-problem.ts';
+import { learnFills } from '../../usecases/learn-fills.ts';
+import { hashOfInput } from '../../usecases/plan-week.ts';
+import { SITE_KIND_WORDS } from '../shared/words.ts';
+import { buildWeekSheet } from './build-week-sheet.ts';
+import type { LinksView } from './links-view.ts';
+import type { ProductionView } from './production-view.ts';
+import type { RoundView } from './round-view.ts';
+import type { ForecastPoint, SiteRow, SitesView, SiteView } from './site-view.ts';
+import type { PlanHead, RoundFoot, WeekSheetView, WorkshopView } from './week-sheet-view.ts';
+
+const DAY_S = 86_400;
+const WEEK_S = 7 * DAY_S;
+const FORECAST_DAYS = 21;
+const NEXT_DATES = 10;
+const DATES_AHEAD_DAYS = 400;
+const MOVEMENTS_BACK_DAYS = 60;
+
+export function readWeekSheet(db: Db, nowAt: Instant, planId?: string): WeekSheetView | undefined {
+  const stored = planId === undefined ? planToShow(db) : getPlan(db, planId);
+  if (planId !== undefined && !stored) return undefined;
+  const horizon = stored ? { firstDay: stored.firstDay, days: stored.days } : nextHorizon(db, nowAt);
+  const problem = buildPlanningProblem(db, nowAt, horizon);
+  const published = publishedPlan(db);
+  const sites = listSites(db);
+  const lastDay = problem.days.at(-1)!;
+  return buildWeekSheet({
+    workshop: workshopView(db),
+    nowAt,
+    problem,
+    ...(stored ? { plan: stored.plan, head: planHead(stored, hashOfInput(problem)) } : {}),
+    ...(published ? { publishedPlanId: published.id } : {}),
+    rounds: stored ? stored.rounds.map((round) => roundFoot(db, round)) : [],
+    sites: Object.fromEntries(sites.map((site) => [site.id, { name: site.name, place: placeOf(site) }])),
+    register: {
+      sites: sites.length,
+      shifts: listShiftsBetween(db, horizon.firstDay, lastDay).length,
+      productionDays: listProductionBetween(db, horizon.firstDay, lastDay).length,
+    },
+  });
+}
+
+/** The newest draft if it is newer than what is published, else what is published. */
+function planToShow(db: Db): StoredPlan | undefined {
+  const published = publishedPlan(db);
+  const draft = listPlans(db, 'draft', 1)[0];
+  if (draft && (!published || draft.createdAt >= (published.publishedAt ?? 0))) return getPlan(db, draft.id);
+  return published;
+}
+
+const planHead = (stored: StoredPlan, hashNow: string): PlanHead => ({
+  id: stored.id,
+  state: stored.state,
+  createdAt: stored.createdAt,
+  ...(stored.publishedAt === null ? {} : { publishedAt: stored.publishedAt }),
+  seed: stored.seed,
+  iterations: stored.iterations,
+  costMicros: stored.costMicros,
+  money: stored.plan.money,
+  moneyByDay: stored.plan.moneyByDay,
+  factsChanged: stored.inputHash !== hashNow,
+});
+
+function roundFoot(db: Db, round: StoredRound): RoundFoot {
+  return {
+    id: round.id,
+    vanName: listVans(db).find((van) => van.id === round.vanId)?.name ?? '',
+    driverName: listDrivers(db).find((driver) => driver.id === round.driverId)?.name ?? '',
+    round,
+  };
+}
+
+const placeOf = (site: Site): string =>
+  [SITE_KIND_WORDS[site.kind], site.district].filter((word) => word !== '').join(', ');
+
+function workshopView(db: Db): WorkshopView {
+  const { name, zone, currency } = requireWorkshop(db);
+  return { name, zone, currency };
+}
+
+export function readRound(db: Db, nowAt: Instant, roundId: string): RoundView | undefined {
+  const round = getRound(db, roundId);
+  const stored = round && getPlan(db, round.planId);
+  if (!round || !stored) return undefined;
+  const sites = listSites(db);
+  return {
+    workshop: workshopView(db),
+    nowAt,
+    planId: stored.id,
+    planState: stored.state,
+    foot: roundFoot(db, round),
+    siteNames: Object.fromEntries(sites.map((site) => [site.id, site.name])),
+    siteAddresses: Object.fromEntries(sites.map((site) => [site.id, site.address])),
+    leftOut: stored.plan.leftOut.filter((out) => out.bestDay === round.day),
+  };
+}
+
+export function readSites(db: Db, nowAt: Instant, search: string): SitesView {
+  const models = learnFills(db);
+  const next = nextVisits(publishedPlan(db)?.plan, nowAt);
+  const all = listSites(db);
+  const found = search.trim() === '' ? all : searchSites(db, search);
+  const rows = found.map((site): SiteRow => {
+    const model = models.get(site.id)!;
+    const fill = fillAt(model, nowAt);
+    const held = (p: number): number => Math.min(model.capacityKg, quantileKg(fill, p));
+    const nextVisitAt = next.get(site.id);
+    return {
+      siteId: site.id,
+      name: site.name,
+      kind: site.kind,
+      district: site.district,
+      capacityKg: model.capacityKg,
+      medianKg: held(0.5),
+      lowKg: held(0.1),
+      highKg: held(0.9),
+      overflowRisk: overflowRisk(fillAt(model, nowAt + WEEK_S), model.capacityKg),
+      ...(model.basis.lastWeighInAt === undefined ? {} : { lastWeighInAt: model.basis.lastWeighInAt }),
+      ...(nextVisitAt === undefined ? {} : { nextVisitAt }),
+    };
+  });
+  rows.sort((a, b) => b.overflowRisk - a.overflowRisk || (a.name < b.name ? -1 : 1));
+  return { workshop: workshopView(db), nowAt, search, registered: all.length, rows };
+}
+
+function nextVisits(plan: Plan | undefined, nowAt: Instant): Map<string, Instant> {
+  const next = new Map<string, Instant>();
+  for (const round of plan?.rounds ?? [])
+    for (const { siteId, startAt } of round.stops)
+      if (siteId !== undefined && startAt >= nowAt && !next.has(siteId)) next.set(siteId, startAt);
+  return next;
+}
+
+export function readSite(db: Db, nowAt: Instant, siteId: string): SiteView | undefined {
+  const site = getSite(db, siteId);
+  if (!site) return undefined;
+  const workshop = requireWorkshop(db);
+  const today = localOf(workshop.zone, nowAt).day;
+  const model = learnFills(db).get(siteId)!;
+  const published = publishedPlan(db);
+  const visit = published?.rounds
+    .flatMap((round) => round.stops.map((stop) => ({ stop, roundId: round.id })))
+    .find(({ stop }) => stop.siteId === siteId && stop.startAt >= nowAt);
+  const doubt = new Map(model.basis.doubted.map((one) => [one.weighInId, one.weight]));
+  return {
+    workshop: workshopView(db),
+    nowAt,
+    siteId,
+    name: site.name,
+    kind: site.kind,
+    donorId: site.donorId,
+    donorName: site.donorName,
+    address: site.address,
+    district: site.district,
+    lat: site.lat,
+    lon: site.lon,
+    accessNotes: site.accessNotes,
+    handlingNotes: site.handlingNotes,
+    serviceS: site.serviceS,
+    capacityKg: model.capacityKg,
+    capacityL: model.capacityL,
+    containers: site.containers,
+    hoursText: formatHours(site.hours),
+    closures: site.closures,
+    contacts: site.contacts,
+    rules: site.rules.map((rule) => ({
+      rule,
+      commitment: rule.commitment,
+      next: occurrences(rule, workshop.zone, today, addDays(today, DATES_AHEAD_DAYS)).slice(0, NEXT_DATES),
+    })),
+    bookings: listBookingsOfSite(db, siteId),
+    gradeShares: Object.entries(model.gradeShares)
+      .map(([grade, share]) => ({ grade: grade as Grade, share }))
+      .sort((a, b) => b.share - a.share),
+    basis: model.basis,
+    kgPerWeek: meanRateKg(model.rate) * (model.levelFactor ?? 1),
+    bagKg: model.bagKg,
+    forecast: forecastPoints(model, nowAt),
+    overflowRisk: overflowRisk(fillAt(model, nowAt + WEEK_S), model.capacityKg),
+    riskDay: addDays(today, 7),
+    weighIns: listWeighInsOfSite(db, siteId).map((w) => {
+      const weight = doubt.get(w.id);
+      return {
+        weighInId: w.id,
+        at: w.at,
+        ...(w.netKg === null ? {} : { netKg: w.netKg }),
+        ...(w.bags === null ? {} : { bags: w.bags }),
+        foundFull: w.foundFull,
+        rejectedKg: w.rejectedKg,
+        method: w.method,
+        note: w.note,
+        ...(weight === undefined ? {} : { weight }),
+      };
+    }),
+    ...(visit ? { nextVisit: { at: visit.stop.startAt, roundId: visit.roundId } } : {}),
+  };
+}
+
+/** Twice a day from the last emptying to some weeks past now; at most a hundred points. */
+function forecastPoints(model: Parameters<typeof fillAt>[0], nowAt: Instant): ForecastPoint[] {
+  const fromAt = model.emptiedAt;
+  const untilAt = Math.max(nowAt, fromAt) + FORECAST_DAYS * DAY_S;
+  const step = Math.max(DAY_S / 2, (untilAt - fromAt) / 100);
+  const points: ForecastPoint[] = [];
+  for (let at = fromAt; at <= untilAt; at += step) {
+    const fill = fillAt(model, Math.round(at));
+    points.push({
+      at: Math.round(at),
+      q025: quantileKg(fill, 0.025),
+      q10: quantileKg(fill, 0.1),
+      q25: quantileKg(fill, 0.25),
+      q50: quantileKg(fill, 0.5),
+      q75: quantileKg(fill, 0.75),
+      q90: quantileKg(fill, 0.9),
+      q975: quantileKg(fill, 0.975),
+    });
+  }
+  return points;
+}
+
+export function readProduction(db: Db, nowAt: Instant): ProductionView {
+  const sheet = readWeekSheet(db, nowAt)!;
+  const products = new Map(listProducts(db).map((product) => [product.id, product]));
+  const first = sheet.days[0]!.day;
+  const last = sheet.days.at(-1)!.day;
+  const { zone } = sheet.workshop;
+  const today = localOf(zone, nowAt).day;
+  return {
+    workshop: sheet.workshop,
+    nowAt,
+    days: sheet.days,
+    storeLimitKg: sheet.storeLimitKg,
+    stock: sheet.stock,
+    grades: sheet.grades,
+    runs: listProductionBetween(db, first, last).map((run) => {
+      const product = products.get(run.productId)!;
+      return {
+        day: run.day,
+        product: product.name,
+        units: run.units,
+        needKg: run.units * product.filmKgPerUnit,
+        isDone: run.doneAt !== null,
+      };
+    }),
+    movements: listMovements(db, addDays(today, -MOVEMENTS_BACK_DAYS), today).slice(0, 200),
+  };
+}
+
+export function readLinks(db: Db, nowAt: Instant): LinksView {
+  return {
+    workshop: workshopView(db),
+    nowAt,
+    links: listAccess(db, { purpose: 'link' })
+      .toReversed()
+      .map(({ hash, role, label, createdAt, expiresAt, revokedAt }) => ({
+        hash,
+        role,
+        label,
+        createdAt,
+        expiresAt,
+        ...(revokedAt === null ? {} : { revokedAt }),
+      })),
+    drivers: listDrivers(db).map(({ id, name }) => ({ id, name })),
+    donors: listDonors(db).map(({ id, name }) => ({ id, name })),
+  };
+}
