@@ -36,4 +36,4 @@ export type CoordinatorDeps = {
 
 /** Planning that could not start or was not kept; `detail` says why and what to do, in a sentence. */
 export type PlanRefusal = { readonly kind: 'cannot-be-done' | 'busy'; readonly detail: string };
-export type PublishRefusal = { readonly kind: 'no-such-plan' | 'plan-not-draft' };
+export type PublishRefusal = { readonly kind: 'no-such-plan' | 'plan-not-a-draft' };

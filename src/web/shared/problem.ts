@@ -19,7 +19,7 @@ export const PROBLEMS = {
   'no-such-stop': { status: 404, title: 'No such stop' },
   'no-such-link': { status: 404, title: 'No such link' },
   'method-not-allowed': { status: 405, title: 'This address does not answer to that method' },
-  'plan-not-draft': { status: 409, title: 'The plan is not a draft any more' },
+  'plan-not-a-draft': { status: 409, title: 'The plan is not a draft any more' },
   'stop-already-closed': { status: 409, title: 'The stop is already closed' },
   'out-of-date': { status: 409, title: 'Something changed in the meantime' },
   'link-spent': { status: 410, title: 'This link has been used, withdrawn or has expired' },

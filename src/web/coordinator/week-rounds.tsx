@@ -1,0 +1,137 @@
+/** The foot of each day: its rounds, set like a timetable. */
+import {
+  dayLong,
+  duration,
+  kg,
+  km,
+  litres,
+  money,
+  number,
+  percent,
+  time,
+  timeSpan,
+  weekdayLong,
+} from '../shared/format.ts';
+import { type Locale, MONEY_WORDS, moneyParts, stopReason } from '../shared/words.ts';
+import type { DayColumn } from './day-scale.ts';
+import { Gauge } from './gauge.tsx';
+import type { RoundFoot } from './week-sheet-view.ts';
+
+type FootProps = {
+  readonly days: readonly DayColumn[];
+  readonly rounds: readonly RoundFoot[];
+  readonly siteNames: { readonly [siteId: string]: string };
+  readonly locale: Locale;
+};
+
+export const DayFeet = ({ days, rounds, siteNames, locale }: FootProps) => (
+  <div class="feet">
+    {days.map(({ day }) => {
+      const own = rounds.filter(({ round }) => round.day === day);
+      return (
+        <section class="foot-day" aria-label={`Rounds of ${dayLong(day)}`}>
+          <h3 class="foot-head">{dayLong(day)}</h3>
+          {own.length === 0 ? (
+            <p class="soft small">No round on {weekdayLong(day)}.</p>
+          ) : (
+            own.map((foot) => <RoundColumn foot={foot} siteNames={siteNames} locale={locale} />)
+          )}
+        </section>
+      );
+    })}
+  </div>
+);
+
+/** A chance of filling up early that is worth a line. */
+const TELL_RISK = 0.02;
+
+type ColumnProps = {
+  readonly foot: RoundFoot;
+  readonly siteNames: FootProps['siteNames'];
+  readonly locale: Locale;
+};
+
+export const RoundColumn = ({ foot, siteNames, locale }: ColumnProps) => {
+  const { round } = foot;
+  return (
+    <article class="round">
+      <h4>
+        <a href={`/rounds/${foot.id}`}>{foot.vanName}</a>
+      </h4>
+      <p class="round-line">
+        {foot.driverName}, <span class="nowrap">{timeSpan(round.startAt, round.endAt, locale.zone)}</span>
+      </p>
+      <p class="round-line">{km(round.distanceM)}</p>
+      <RoundGauges foot={foot} />
+      {round.fullEarlyRisk >= TELL_RISK && (
+        <p class="small round-risk">{percent(round.fullEarlyRisk)} chance that the van is full early</p>
+      )}
+      <StopList foot={foot} siteNames={siteNames} locale={locale} />
+      <RoundMoney foot={foot} currency={locale.currency} />
+    </article>
+  );
+};
+
+export const RoundGauges = ({ foot: { round } }: { readonly foot: RoundFoot }) => {
+  const shiftS = round.shiftEndAt - round.startAt;
+  const usedS = round.endAt - round.startAt;
+  return (
+    <>
+      <Gauge name="Time" value={usedS} limit={shiftS} text={`${duration(usedS)} of ${duration(shiftS)}`} />
+      <Gauge
+        name="Load"
+        value={round.loadKg}
+        cautious={round.cautiousLoadKg}
+        limit={round.payloadKg}
+        text={`${number(round.loadKg)} of ${kg(round.payloadKg)}`}
+      />
+      <Gauge
+        name="Space"
+        value={round.loadL}
+        cautious={round.cautiousLoadL}
+        limit={round.loadSpaceL}
+        text={`${number(round.loadL)} of ${litres(round.loadSpaceL)}`}
+      />
+    </>
+  );
+};
+
+const StopList = ({ foot, siteNames, locale }: ColumnProps) => (
+  <ol class="stops">
+    {foot.round.stops.map((stop) => (
+      <li class={`stop stop-${stop.kind}`}>
+        <span class="stop-time">{time(stop.startAt, locale.zone)}</span>
+        <span class="stop-what">
+          {stop.kind === 'site' && stop.siteId !== undefined ? (
+            <>
+              <a href={`/rounds/${foot.id}#${stop.siteId}`}>{siteNames[stop.siteId] ?? 'Unknown site'}</a>
+              {stop.reason && <small>{stopReason(stop.reason, locale)}</small>}
+            </>
+          ) : stop.kind === 'unload' ? (
+            'Unload at the workshop'
+          ) : (
+            `Break, ${duration(stop.departAt - stop.startAt)}`
+          )}
+        </span>
+      </li>
+    ))}
+  </ol>
+);
+
+const RoundMoney = ({ foot, currency }: { readonly foot: RoundFoot; readonly currency: string }) => (
+  <details class="round-money">
+    <summary>
+      {money(
+        Object.values(foot.round.money).reduce((sum, part) => sum + part, 0),
+        currency,
+      )}
+    </summary>
+    <ul class="parts">
+      {moneyParts(foot.round.money).map(({ part, micros }) => (
+        <li>
+          <span>{MONEY_WORDS[part].name}</span> <span class="nowrap">{money(micros, currency)}</span>
+        </li>
+      ))}
+    </ul>
+  </details>
+);

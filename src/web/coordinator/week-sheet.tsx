@@ -1,0 +1,246 @@
+/** The week sheet: the tool's face. Days are columns; everything on the sheet shares them. */
+import { ago, dateTime, dayLong, dayShort, kg, km, number, weekday } from '../shared/format.ts';
+import { type Notice, Page } from '../shared/page.tsx';
+import { PLAN_STATE_WORDS } from '../shared/words.ts';
+import { SheetDefs, Sign } from './marks.tsx';
+import { BandChart, GradeRow, StockTable } from './week-band.tsx';
+import { DayFeet } from './week-rounds.tsx';
+import type { PlanHead, SiteStrip, WeekSheetView } from './week-sheet-view.ts';
+import { BRIM_Y, LOUD_RISK, StripRow } from './week-strip.tsx';
+import { LeftOutList, MoneyTable, SheetTable, Unkept } from './week-tables.tsx';
+import { verdicts } from './week-verdict.ts';
+
+/** Strips shown at once; the rest waits behind a fold, where nothing is urgent. */
+const STRIPS_SHOWN = 14;
+
+const FRAME = { role: 'coordinator', here: '/week', width: 'sheet' } as const;
+
+export type WeekSheetProps = { readonly view: WeekSheetView; readonly notice?: Notice | undefined };
+
+export const WeekSheetPage = ({ view, notice }: WeekSheetProps) => (
+  <Page
+    title={`Week of ${dayLong(view.days[0]!.day)}`}
+    workshop={view.workshop.name}
+    notice={notice}
+    {...FRAME}
+  >
+    <SheetDefs brimY={BRIM_Y} />
+    <SheetHead view={view} />
+    {view.register.sites === 0 ? (
+      <FirstSteps />
+    ) : (
+      <>
+        <Unkept view={view} />
+        <Sheet view={view} />
+        <MoneyTable view={view} />
+        <LeftOutList view={view} />
+        <SheetTable view={view} />
+      </>
+    )}
+  </Page>
+);
+
+const SheetHead = ({ view }: { readonly view: WeekSheetView }) => (
+  <header class="sheet-head">
+    <div>
+      <p class="kicker">{view.plan ? <PlanLine plan={view.plan} view={view} /> : 'Not planned yet'}</p>
+      <h1>Week of {dayLong(view.days[0]!.day)}</h1>
+      {view.register.sites > 0 && (
+        <ul class="verdicts">
+          {verdicts(view).map(({ isGood, text }) => (
+            <li class={isGood ? 'verdict' : 'verdict verdict-bad'}>{text}</li>
+          ))}
+        </ul>
+      )}
+    </div>
+    {view.register.sites > 0 && <Actions view={view} />}
+  </header>
+);
+
+const PlanLine = ({ plan, view }: { readonly plan: PlanHead; readonly view: WeekSheetView }) => (
+  <>
+    <strong class={`state state-${plan.state}`}>{PLAN_STATE_WORDS[plan.state]}</strong>{' '}
+    {plan.publishedAt !== undefined && `since ${dateTime(plan.publishedAt, view.workshop.zone)}. `}
+    Planned {ago(plan.createdAt, view.nowAt)}{' '}
+    {plan.factsChanged ? (
+      <span class="loud">on other facts than today’s: plan again</span>
+    ) : (
+      'on the facts of today'
+    )}
+    .
+  </>
+);
+
+const Actions = ({ view: { plan, publishedPlanId } }: { readonly view: WeekSheetView }) => (
+  <div class="actions on-screen">
+    <form method="post" action="/week/plan">
+      <button type="submit" class={plan ? undefined : 'primary'}>
+        {plan ? 'Plan again' : 'Plan the week'}
+      </button>
+    </form>
+    {plan?.state === 'draft' && (
+      <form method="post" action={`/plans/${plan.id}/publish`}>
+        <button type="submit" class="primary">
+          Publish
+        </button>
+      </form>
+    )}
+    {plan?.state === 'draft' && publishedPlanId && (
+      <a href={`/week?plan=${publishedPlanId}`}>See the published week</a>
+    )}
+  </div>
+);
+
+const Sheet = ({ view }: { readonly view: WeekSheetView }) => {
+  const { days, workshop, strips } = view;
+  const shown = strips.slice(0, Math.max(STRIPS_SHOWN, strips.filter(isLoud).length));
+  const folded = strips.slice(shown.length);
+  return (
+    <div class="sheet">
+      <DaysHead view={view} />
+      <section aria-labelledby="store">
+        <div class="row band whole">
+          <div class="row-label">
+            <h2 id="store" class="row-title">
+              Store and production
+            </h2>
+            <ul class="key">
+              <li>
+                <i class="film film-stock" /> film in the store, four chances in five
+              </li>
+              <li>
+                <i class="film film-draw" /> what production takes that day
+              </li>
+              <li class="soft">holds up to {kg(view.storeLimitKg)}</li>
+            </ul>
+          </div>
+          <BandChart line={view.stock} days={days} storeLimitKg={view.storeLimitKg} />
+        </div>
+        <StockTable line={view.stock} days={days} />
+        {view.grades.length > 0 && (
+          <ul class="rows grades">
+            {view.grades.map((line) => (
+              <GradeRow line={line} days={days} />
+            ))}
+          </ul>
+        )}
+      </section>
+      <section aria-labelledby="sites">
+        <div class="row-heading">
+          <h2 id="sites" class="row-title">
+            Sites, most urgent first
+          </h2>
+          <StripKey />
+        </div>
+        <ul class="rows">
+          {shown.map((strip) => (
+            <StripRow strip={strip} days={days} zone={workshop.zone} />
+          ))}
+        </ul>
+        {folded.length > 0 && (
+          <details class="folded">
+            <summary>
+              {number(folded.length)} more {folded.length === 1 ? 'site' : 'sites'} in no hurry
+            </summary>
+            <ul class="rows">
+              {folded.map((strip) => (
+                <StripRow strip={strip} days={days} zone={workshop.zone} />
+              ))}
+            </ul>
+          </details>
+        )}
+      </section>
+      {view.plan && (
+        <section aria-labelledby="rounds" class="foot-section">
+          <h2 id="rounds" class="row-title">
+            Rounds
+          </h2>
+          <DayFeet days={days} rounds={view.rounds} siteNames={view.siteNames} locale={workshop} />
+        </section>
+      )}
+    </div>
+  );
+};
+
+const isLoud = (strip: SiteStrip): boolean => strip.overflowRisk >= LOUD_RISK;
+
+/** The head of the columns: each day with the work on it. */
+const DaysHead = ({ view }: { readonly view: WeekSheetView }) => (
+  <div class="days-head" aria-hidden="true">
+    <div class="days-corner" />
+    <div class="days-row">
+      {view.days.map(({ day, startsAt, endsAt }) => {
+        const own = view.rounds.filter(({ round }) => round.day === day);
+        const metres = own.reduce((sum, { round }) => sum + round.distanceM, 0);
+        const isToday = view.nowAt >= startsAt && view.nowAt < endsAt;
+        return (
+          <p class={isToday ? 'day-head today' : 'day-head'}>
+            <b>{weekday(day)}</b> <span class="day-date">{dayShort(day).replace(/^\S+ /, '')}</span>
+            <small>
+              {own.length === 0
+                ? 'no round'
+                : `${number(own.length)} ${own.length === 1 ? 'round' : 'rounds'}, ${km(metres)}`}
+            </small>
+          </p>
+        );
+      })}
+    </div>
+  </div>
+);
+
+const StripKey = () => (
+  <ul class="key key-line">
+    <li>
+      <i class="film film-fill" /> film waiting, four chances in five
+    </li>
+    <li>
+      <i class="film film-over" /> over the brim
+    </li>
+    <li>
+      <Sign kind="visit" /> visit
+    </li>
+    <li>
+      <Sign kind="promise" /> promised
+    </li>
+    <li>
+      <Sign kind="usual" /> usual
+    </li>
+    <li>
+      <Sign kind="booking" /> booked
+    </li>
+    <li>
+      <Sign kind="surge" /> surge
+    </li>
+    <li>
+      <i class="film film-closed" /> closed
+    </li>
+  </ul>
+);
+
+/** From nothing to a first plan. */
+export const FirstSteps = () => (
+  <section class="first-steps">
+    <h2>No sites yet</h2>
+    <p class="lead">A week needs four things. Each comes from a file you probably have.</p>
+    <ol>
+      <li>
+        <strong>The donors’ sites</strong>, with position, containers and hours:{' '}
+        <code>npx feedround import sites FILE</code>
+      </li>
+      <li>
+        <strong>What was picked up so far</strong>, as far back as you have it:{' '}
+        <code>npx feedround import weigh-ins FILE</code>
+      </li>
+      <li>
+        <strong>Vans and shifts</strong>: <code>npx feedround import shifts FILE</code>
+      </li>
+      <li>
+        <strong>What will be pressed</strong>: <code>npx feedround import production FILE</code>
+      </li>
+    </ol>
+    <p>
+      Then <code>npx feedround plan</code>, or the button that will stand here. To look around first, try the
+      invented town: <code>npm run demo</code>.
+    </p>
+  </section>
+);
