@@ -28,6 +28,8 @@ import {
 const FIRST_TEMPERATURE = 1.2;
 const LAST_TEMPERATURE = 0.05;
 const BLINK = 0.01;
+const WILD_SHARE = 0.15;
+const WILD_BLINK = 0.3;
 const MEAN_REMOVED = 8;
 const MAX_STRING = 6;
 /** How often `enough` is asked and progress told, in iterations. */
@@ -277,6 +279,10 @@ function recreate(
 ): void {
   shuffle(pool, random);
   const { week } = state;
+  // Slopes are only guesses of what a change will do, so some weeks are built on other guesses, or half blind.
+  const blink = random.next() < WILD_SHARE ? WILD_BLINK : BLINK;
+  const trust = random.next() < WILD_SHARE ? 2 * random.next() : 1;
+  for (let k = 0; k < guide.length; k++) guide[k]! *= trust;
   const kind = random.next();
   if (kind < 0.3) sortBy(pool, (i) => -state.siteMicros[i]!);
   else if (kind < 0.45)
@@ -285,8 +291,8 @@ function recreate(
     sortBy(pool, (i) => week.legM[week.problem.workshopPlace * week.places + week.place[i]!]!);
   sortBy(pool, (i) => (week.keepDays[i]!.some((mask) => mask !== 0) ? 0 : 1));
   for (const site of pool) {
-    if (random.next() < 0.6) reinserter.reinsert(state, site, guide, random, BLINK);
-    else insertGreedily(state, site, inserter, guide, random);
+    if (random.next() < 0.6) reinserter.reinsert(state, site, guide, random, blink);
+    else insertGreedily(state, site, inserter, guide, random, blink);
   }
 }
 
@@ -297,6 +303,7 @@ function insertGreedily(
   inserter: Inserter,
   guide: Float64Array,
   random: Random,
+  blink: number,
 ): void {
   const { week } = state;
   const { days, problem, keepDays, due } = week;
@@ -310,7 +317,7 @@ function insertGreedily(
     let bestPlace: Place | undefined;
     for (let day = 0; day < days; day++) {
       if (visits & (1 << day) || week.spans[node + day]!.length === 0) continue;
-      if (random.next() < BLINK) continue;
+      if (random.next() < blink) continue;
       const h = day + 1;
       const a = nodeBefore(visits, day);
       const later = visits & ~((2 << day) - 1);
