@@ -1,6 +1,6 @@
 /**
  * Reads drivable streets from OpenStreetMap XML (nodes, ways, tags) into directed segments. Only what a van may
- * use: a `highway` that is a road, without `access` or `motor_vehicle` set to `no` or `private`.
+ * use: a `highway` that is a road, without `access`, `vehicle` or `motor_vehicle` set to `no` or `private`.
  */
 import { SaxesParser } from 'saxes';
 import type { Position } from '../core/quantity/units.ts';
@@ -19,6 +19,7 @@ const SPEED_KMH: { readonly [highway: string]: number } = {
 };
 /** A limit is not a mean: junctions and traffic take a part of it. Own judgement. */
 const SHARE_OF_LIMIT = 0.8;
+const KM_PER_MILE = 1.609344;
 const LINK = /_link$/;
 
 export type Street = {
@@ -70,11 +71,14 @@ export function readOsmRoads(xml: string): RoadMap {
 function streetOf(nodes: readonly string[], tags: ReadonlyMap<string, string>): Street | undefined {
   const highway = tags.get('highway')?.replace(LINK, '');
   const usual = highway === undefined ? undefined : SPEED_KMH[highway];
-  const isShut = ['access', 'motor_vehicle'].some((key) => ['no', 'private'].includes(tags.get(key) ?? ''));
+  const isShut = ['access', 'vehicle', 'motor_vehicle'].some((key) =>
+    ['no', 'private'].includes(tags.get(key) ?? ''),
+  );
   if (highway === undefined || usual === undefined || isShut || nodes.length < 2) return undefined;
   const limit = Number.parseFloat(tags.get('maxspeed') ?? '');
-  const kmh = /mph/.test(tags.get('maxspeed') ?? '') ? limit * 1.609344 : limit;
-  const oneway = tags.get('oneway');
+  const kmh = /mph/.test(tags.get('maxspeed') ?? '') ? limit * KM_PER_MILE : limit;
+  // A roundabout is one-way unless it says otherwise.
+  const oneway = tags.get('oneway') ?? (tags.get('junction') === 'roundabout' ? 'yes' : 'no');
   return {
     name: tags.get('name') ?? '',
     highway,

@@ -1,6 +1,6 @@
 /**
- * Distance on the sphere, and the geo: URI. One place for the geographic package, so that its degrees, order of
- * coordinates and earth radius are looked at once.
+ * Distance on the sphere. One place for the geographic package, so that its degrees, order of coordinates and
+ * earth radius are looked at once.
  */
 import { distance } from '@turf/turf';
 import type { Metres, Position } from './units.ts';
