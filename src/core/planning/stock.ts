@@ -162,7 +162,7 @@ export function stockCost(
     let bought = 0;
     let boughtMicros = 0;
     let worstDay = -1;
-    let worstSlope = 0;
+    let worstRisk = 0;
     for (let day = 0; day < days; day++) {
       const at = day * columns + c;
       mean += arrivals.meanKg[at]!;
@@ -174,12 +174,12 @@ export function stockCost(
         into.shortageByDay[day]! += micros - boughtMicros;
         boughtMicros = micros;
         worstDay = day;
-        worstSlope = price * pair[0]!;
+        worstRisk = pair[0]!;
       }
       boughtByDay[day]! += bought;
     }
     into.shortage += boughtMicros;
-    if (guide) for (let day = 0; day <= worstDay; day++) guide[day * columns + c]! -= worstSlope;
+    if (guide) for (let day = 0; day <= worstDay; day++) guide[day * columns + c]! -= price * worstRisk;
 
     // Stock at the end, bought film included, up to the cap.
     const needAtEnd = need[(days - 1) * columns + c]! - bought;
@@ -193,7 +193,9 @@ export function stockCost(
     into.leftAtEnd -= Math.round(worth * (above - beyond)) || 0;
     if (guide) {
       const slope = worth * (pair[0]! - shortRisk);
-      for (let day = 0; day < days; day++) guide[day * columns + c]! -= slope;
+      // What is not bought in is not there at the end either.
+      for (let day = 0; day < days; day++)
+        guide[day * columns + c]! -= slope * (day <= worstDay ? 1 - worstRisk : 1);
     }
   }
 

@@ -92,7 +92,7 @@ export function longRunMicrosPerDay(
       prices.overflowMicrosPerDay * days +
       prices.overflowMicrosPerKg * excessKg;
     best = Math.min(best, cost / cycle);
-    // Every further day adds at least its own day price, and risk never falls: the rate can only rise from here.
+    // Every further day adds its own day price, and risk does not fall: from here the rate only rises.
     if (prices.overflowMicrosPerDay * risk >= best && prices.overflowMicrosPerDay > 0) break;
   }
   return best;
