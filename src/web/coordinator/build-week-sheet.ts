@@ -117,7 +117,9 @@ const fillBetween = (model: SiteModel, emptiedAt: Instant | undefined, at: Insta
 const pointOf = (forecast: MassForecast, at: Instant): FanPoint => ({
   at,
   lowKg: quantileKg(forecast, 0.1),
+  q25Kg: quantileKg(forecast, 0.25),
   medianKg: quantileKg(forecast, 0.5),
+  q75Kg: quantileKg(forecast, 0.75),
   highKg: quantileKg(forecast, 0.9),
 });
 

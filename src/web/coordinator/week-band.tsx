@@ -44,7 +44,7 @@ export const BandChart = ({ line, days, storeLimitKg }: BandProps) => {
   const ticks = scaleLinear()
     .domain([0, topKg])
     .ticks(4)
-    .filter((tick) => tick > 0 && tick < topKg * 0.96);
+    .filter((tick) => tick > 0 && tick < topKg * 0.96 && Math.abs(tick - storeLimitKg) > topKg * 0.07);
   return (
     <svg class="row-chart" width="100%" height={BAND_PX} role="img" aria-label={spoken(line, days)}>
       {ticks.map((tick) => (
@@ -208,6 +208,10 @@ export const StockTable = ({
 }) => (
   <table class="tide">
     <caption class="unseen">{line.name} in the store, day by day</caption>
+    <colgroup>
+      <col class="tide-label" />
+      <col span={days.length} />
+    </colgroup>
     <thead class="unseen">
       <tr>
         <th scope="col">Measure</th>
@@ -217,8 +221,8 @@ export const StockTable = ({
       </tr>
     </thead>
     <tbody>
-      <TideRow name="Collected, kg" cells={line.days.map((day) => number(day.arrivingKg))} />
-      <TideRow name="Drawn, kg" cells={line.days.map((day) => number(day.drawKg))} />
+      <TideRow name="Collected, kg" cells={line.days.map((day) => amount(day.arrivingKg))} />
+      <TideRow name="Drawn, kg" cells={line.days.map((day) => amount(day.drawKg))} />
       <TideRow
         name="In store at night, kg"
         cells={line.days.map((day) => number(day.stockKg))}
@@ -234,6 +238,9 @@ export const StockTable = ({
     </tbody>
   </table>
 );
+
+/** Nothing is a dash: a column of noughts hides the days that matter. */
+const amount = (massKg: number): string => (massKg < 0.5 ? '–' : number(massKg));
 
 const TideRow = ({
   name,

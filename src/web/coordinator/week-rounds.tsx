@@ -1,6 +1,7 @@
 /** The foot of each day: its rounds, set like a timetable. */
 import {
   dayLong,
+  dayShort,
   duration,
   kg,
   km,
@@ -10,9 +11,8 @@ import {
   percent,
   time,
   timeSpan,
-  weekdayLong,
 } from '../shared/format.ts';
-import { type Locale, MONEY_WORDS, moneyParts, stopReason } from '../shared/words.ts';
+import { type Locale, MONEY_WORDS, moneyParts, stopReason, stopReasonShort } from '../shared/words.ts';
 import type { DayColumn } from './day-scale.ts';
 import { Gauge } from './gauge.tsx';
 import type { RoundFoot } from './week-sheet-view.ts';
@@ -30,9 +30,9 @@ export const DayFeet = ({ days, rounds, siteNames, locale }: FootProps) => (
       const own = rounds.filter(({ round }) => round.day === day);
       return (
         <section class="foot-day" aria-label={`Rounds of ${dayLong(day)}`}>
-          <h3 class="foot-head">{dayLong(day)}</h3>
+          <h3 class="foot-head">{dayShort(day)}</h3>
           {own.length === 0 ? (
-            <p class="soft small">No round on {weekdayLong(day)}.</p>
+            <p class="soft small">No round</p>
           ) : (
             own.map((foot) => <RoundColumn foot={foot} siteNames={siteNames} locale={locale} />)
           )}
@@ -105,7 +105,9 @@ const StopList = ({ foot, siteNames, locale }: ColumnProps) => (
           {stop.kind === 'site' && stop.siteId !== undefined ? (
             <>
               <a href={`/rounds/${foot.id}#${stop.siteId}`}>{siteNames[stop.siteId] ?? 'Unknown site'}</a>
-              {stop.reason && <small>{stopReason(stop.reason, locale)}</small>}
+              {stop.reason && (
+                <small title={stopReason(stop.reason, locale)}>{stopReasonShort(stop.reason, locale)}</small>
+              )}
             </>
           ) : stop.kind === 'unload' ? (
             'Unload at the workshop'

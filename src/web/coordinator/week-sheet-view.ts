@@ -6,11 +6,13 @@ import type { DayColumn } from './day-scale.ts';
 
 export type WorkshopView = { readonly name: string; readonly zone: string; readonly currency: string };
 
-/** One point of a forecast: median and 80 % interval. */
+/** One point of a forecast: median, the middle half, and the 80 % interval. */
 export type FanPoint = {
   readonly at: Instant;
   readonly lowKg: Kg;
+  readonly q25Kg: Kg;
   readonly medianKg: Kg;
+  readonly q75Kg: Kg;
   readonly highKg: Kg;
 };
 

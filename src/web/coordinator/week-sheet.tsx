@@ -18,12 +18,7 @@ const FRAME = { role: 'coordinator', here: '/week', width: 'sheet' } as const;
 export type WeekSheetProps = { readonly view: WeekSheetView; readonly notice?: Notice | undefined };
 
 export const WeekSheetPage = ({ view, notice }: WeekSheetProps) => (
-  <Page
-    title={`Week of ${dayLong(view.days[0]!.day)}`}
-    workshop={view.workshop.name}
-    notice={notice}
-    {...FRAME}
-  >
+  <Page title={span(view)} workshop={view.workshop.name} notice={notice} {...FRAME}>
     <SheetDefs brimY={BRIM_Y} />
     <SheetHead view={view} />
     {view.register.sites === 0 ? (
@@ -40,11 +35,20 @@ export const WeekSheetPage = ({ view, notice }: WeekSheetProps) => (
   </Page>
 );
 
+/** "Monday 2 to Sunday 8 March": the month once, unless the days run into another. */
+const span = ({ days }: WeekSheetView): string => {
+  const first = dayLong(days[0]!.day);
+  const last = dayLong(days.at(-1)!.day);
+  if (first === last) return first;
+  const month = (text: string) => text.slice(text.lastIndexOf(' '));
+  return `${month(first) === month(last) ? first.slice(0, first.lastIndexOf(' ')) : first} to ${last}`;
+};
+
 const SheetHead = ({ view }: { readonly view: WeekSheetView }) => (
   <header class="sheet-head">
     <div>
       <p class="kicker">{view.plan ? <PlanLine plan={view.plan} view={view} /> : 'Not planned yet'}</p>
-      <h1>Week of {dayLong(view.days[0]!.day)}</h1>
+      <h1>{span(view)}</h1>
       {view.register.sites > 0 && (
         <ul class="verdicts">
           {verdicts(view).map(({ isGood, text }) => (
@@ -151,10 +155,18 @@ const Sheet = ({ view }: { readonly view: WeekSheetView }) => {
         )}
       </section>
       {view.plan && (
-        <section aria-labelledby="rounds" class="foot-section">
-          <h2 id="rounds" class="row-title">
-            Rounds
-          </h2>
+        <section aria-labelledby="rounds" class="row foot-section">
+          <div class="row-label">
+            <h2 id="rounds" class="row-title">
+              Rounds
+            </h2>
+            <ul class="key">
+              <li>Bars end at the limit; the lighter part is what the plan allows for.</li>
+              <li>
+                <i class="dot" /> a stop, <i class="dot dot-unload" /> unloading
+              </li>
+            </ul>
+          </div>
           <DayFeet days={days} rounds={view.rounds} siteNames={view.siteNames} locale={workshop} />
         </section>
       )}

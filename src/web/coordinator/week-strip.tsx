@@ -7,10 +7,10 @@ import { Mark, per, Stretch } from './marks.tsx';
 import type { SiteMark, SiteStrip } from './week-sheet-view.ts';
 
 /** The strip reaches this far above the brim, in capacities; what stands higher is cut off. */
-const HEADROOM = 1.3;
+const HEADROOM = 1.6;
 export const BRIM_Y = kgScale(HEADROOM)(1);
 const TOP_PX = 15;
-const CHART_PX = 42;
+const CHART_PX = 48;
 const FOOT_PX = 13;
 export const STRIP_PX = TOP_PX + CHART_PX + FOOT_PX;
 /** From this chance on an overflow is said loudly. */
@@ -28,7 +28,7 @@ export const StripRow = ({ strip, days, zone }: StripProps) => (
       <p class={strip.overflowRisk >= LOUD_RISK ? 'strip-risk loud' : 'strip-risk'}>
         {strip.overflowRisk < 0.005
           ? 'No overflow in sight'
-          : `${percent(strip.overflowRisk)} over the brim by ${dayShort(strip.riskDay)}`}
+          : `${percent(strip.overflowRisk)} overflow chance, ${dayShort(strip.riskDay)}`}
       </p>
     </div>
     <StripChart strip={strip} days={days} zone={zone} />
@@ -38,7 +38,14 @@ export const StripRow = ({ strip, days, zone }: StripProps) => (
 const StripChart = ({ strip, days, zone }: StripProps) => {
   const x = dayScale(days);
   const y = kgScale(strip.capacityKg * HEADROOM);
-  const fans = strip.fans.map((points) => fanPath(points, x, y));
+  const fans = strip.fans.flatMap((points) => [
+    fanPath(points, x, y),
+    fanPath(
+      points.map(({ at, q25Kg, q75Kg }) => ({ at, lowKg: q25Kg, highKg: q75Kg })),
+      x,
+      y,
+    ),
+  ]);
   const middles = strip.fans.map((points) =>
     linePath(
       points.map((p) => ({ at: p.at, kg: p.medianKg })),
@@ -68,7 +75,7 @@ const StripChart = ({ strip, days, zone }: StripProps) => {
         <StripMark mark={mark} x={x} zone={zone} />
       ))}
       <text class="brim-text" x="100%" dx="-3" y={brimPx - 3} text-anchor="end">
-        {kg(strip.capacityKg)}
+        brim {kg(strip.capacityKg)}
       </text>
     </svg>
   );

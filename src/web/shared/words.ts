@@ -223,6 +223,30 @@ export function stopReason(reason: StopReason, { zone }: Pick<Locale, 'zone'>): 
   }
 }
 
+/** The same in a narrow column: "41 % overflow by Tue", "on the way, 16 min". */
+export function stopReasonShort(reason: StopReason, { zone }: Pick<Locale, 'zone'>): string {
+  switch (reason.code) {
+    case 'promised':
+      return `promised${promisedWindow(reason, zone)}`;
+    case 'booked':
+      return `booked${promisedWindow(reason, zone)}`;
+    case 'pinned':
+      return 'pinned';
+    case 'overflow':
+      return `${f.percent(reason.overflowRisk)} overflow by ${f.weekday(reason.riskUntilDay)}`;
+    case 'feeds-production':
+      return reason.grade && reason.shortDay
+        ? `feeds ${gradeName(reason.grade)}, ${f.weekday(reason.shortDay)}`
+        : 'feeds production';
+    case 'on-the-way':
+      return `on the way, ${f.duration(reason.extraS)}`;
+    case 'fill':
+      return `worth ${f.km(reason.extraM)} more`;
+    case 'habit':
+      return 'usual pickup';
+  }
+}
+
 /** What else there is to say of a stop: its detour, its risk, and what dropping it would do. */
 export function stopConsequence(reason: StopReason, locale: Locale): string {
   const parts = moneyChange(reason.withoutIt, locale);

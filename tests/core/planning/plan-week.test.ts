@@ -202,10 +202,10 @@ test('sites in another order give a plan that holds, at nearly the same cost', (
   for (let seed = 1; seed <= 6; seed++) {
     const town = randomTown(seed, { sites: 12, days: 5 });
     const turned = { ...town, sites: [...town.sites].reverse() };
-    const plan = planWeek(town, { seed: 1, iterations: 600 });
-    const turnedPlan = planWeek(turned, { seed: 1, iterations: 600 });
+    const plan = planWeek(town, { seed: 1, iterations: 2000 });
+    const turnedPlan = planWeek(turned, { seed: 1, iterations: 2000 });
     expect(checkPlan(turned, turnedPlan)).toEqual([]);
-    expect(Math.abs(turnedPlan.costMicros / plan.costMicros - 1)).toBeLessThan(0.02);
+    expect(Math.abs(turnedPlan.costMicros / plan.costMicros - 1)).toBeLessThan(0.01);
   }
 });
 
@@ -353,6 +353,7 @@ test('a van that is too small for two sites unloads in between', () => {
       barredDays: [],
       openByDay: [[{ fromAt: at(0, 8), untilAt: at(0, 18) }]],
       model: { ...site.model, leftKg: 80, capacityKg: 90, litresPerKg: 25, emptiedAt: MONDAY_AT },
+      promises: [onMonday(8, 16)],
     })),
     shifts: town.shifts.map((shift) => ({ ...shift, payloadKg: 100, loadSpaceL: 2500 })),
   };

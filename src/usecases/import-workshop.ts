@@ -1,0 +1,125 @@
+/** The workshop itself from one JSON file, with its road map kept in the database. */
+import { readFileSync } from 'node:fs';
+import { dirname, resolve } from 'node:path';
+import { z } from 'zod';
+import { isZone } from '../core/calendar/zone.ts';
+import { GRADES } from '../core/vocabulary.ts';
+import { inTransaction } from '../store/db.ts';
+import { appendEntry } from '../store/journal.ts';
+import { getMapLayer, ROADS_LAYER, saveMapLayer } from '../store/map-layers.ts';
+import { SettingsSchema } from '../store/settings.ts';
+import { getWorkshop, listGrades, saveGrades, saveWorkshop, type Workshop } from '../store/workshop.ts';
+import { readOsmRoads } from '../travel/osm-roads.ts';
+import { buildRoadGraph } from '../travel/road-graph.ts';
+import type { Context } from './context.ts';
+import { toMicros } from './import-fleet.ts';
+import { isSame } from './tables/count-writes.ts';
+import { UnreadableFile } from './tables/read-rows.ts';
+
+export const WorkshopFile = z.strictObject({
+  name: z.string().min(1),
+  zone: z.string().refine(isZone, { error: 'write an IANA zone such as Europe/Vienna' }),
+  lat: z.number().min(-90).max(90),
+  lon: z.number().min(-180).max(180),
+  address: z.string().default(''),
+  currency: z.string().regex(/^[A-Z]{3}$/, { error: 'write an ISO 4217 code such as EUR' }),
+  storeLimitKg: z.number().positive(),
+  filmKgPerM3: z.number().positive(),
+  bagKg: z.number().positive(),
+  /** OpenStreetMap XML of the area, beside this file; without one, legs are estimated. */
+  roads: z.string().optional(),
+  unloadHours: z.string().optional(),
+  demoToday: z.string().optional(),
+  grades: z
+    .array(
+      z.strictObject({
+        grade: z.enum(GRADES as [string, ...string[]]),
+        name: z.string().min(1),
+        buyPricePerKg: z.number().min(0),
+      }),
+    )
+    .min(1),
+  settings: z.looseObject({}).default({}),
+});
+
+export type WorkshopReport = { readonly isNew: boolean; readonly isChanged: boolean; readonly roads: number };
+
+/** @throws UnreadableFile naming what in the file is wrong */
+export function importWorkshop(
+  { store, now }: Context,
+  path: string,
+  { dryRun, actor }: { readonly dryRun: boolean; readonly actor: string },
+): WorkshopReport {
+  const file = parse(WorkshopFile, readJson(path), path);
+  const { roads, unloadHours, demoToday, grades, settings: given, ...own } = file;
+  const settings = parse(
+    SettingsSchema,
+    {
+      ...given,
+      ...(unloadHours === undefined ? {} : { unloadHours }),
+      ...(demoToday === undefined ? {} : { demoToday }),
+      travel: {
+        ...(roads === undefined ? {} : { kind: 'roads' }),
+        ...(given['travel'] as object | undefined),
+      },
+    },
+    `${path}, settings`,
+  );
+  const workshop: Workshop = { ...own, settings };
+  const prices = grades.map(({ grade, name, buyPricePerKg }) => ({
+    grade: grade as (typeof GRADES)[number],
+    name,
+    buyPriceMicrosPerKg: toMicros(buyPricePerKg),
+  }));
+  const roadsXml = roads === undefined ? undefined : readText(resolve(dirname(path), roads));
+  // Read before anything is kept: a broken map is a mistake of the file, not of a later morning.
+  const graph = roadsXml === undefined ? undefined : buildRoadGraph(readOsmRoads(roadsXml));
+
+  return inTransaction(store, (tx) => {
+    const before = getWorkshop(tx);
+    const order = (rows: typeof prices) => rows.toSorted((a, b) => (a.grade < b.grade ? -1 : 1));
+    const isChanged =
+      !before ||
+      !isSame(before, workshop) ||
+      !isSame(order(listGrades(tx)), order(prices)) ||
+      (roadsXml !== undefined && getMapLayer(tx, ROADS_LAYER)?.content !== roadsXml);
+    if (isChanged && !dryRun) {
+      saveWorkshop(tx, workshop);
+      saveGrades(tx, prices);
+      if (roadsXml !== undefined)
+        saveMapLayer(tx, { name: ROADS_LAYER, format: 'osm-xml', content: roadsXml });
+      appendEntry(tx, {
+        at: now(),
+        kind: 'workshop-imported',
+        subject: 'workshop:workshop',
+        actor,
+        facts: { name: workshop.name },
+      });
+    }
+    return { isNew: !before, isChanged, roads: graph?.positions.length ?? 0 };
+  });
+}
+
+function readText(path: string): string {
+  try {
+    return readFileSync(path, 'utf8');
+  } catch {
+    throw new UnreadableFile(`There is no file ${path} that can be read.`);
+  }
+}
+
+function readJson(path: string): unknown {
+  try {
+    return JSON.parse(readText(path));
+  } catch (error) {
+    if (error instanceof UnreadableFile) throw error;
+    throw new UnreadableFile(`${path} is no JSON: ${error instanceof Error ? error.message : error}`);
+  }
+}
+
+function parse<S extends z.ZodType>(schema: S, value: unknown, where: string): z.output<S> {
+  const parsed = schema.safeParse(value);
+  if (parsed.success) return parsed.data;
+  const faults = parsed.error.issues.map((issue) => `${issue.path.join('.') || 'top'}: ${issue.message}`);
+  throw new UnreadableFile(`${where}: ${faults.join('; ')}`);
+}
