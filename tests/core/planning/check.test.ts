@@ -6,9 +6,9 @@ import { planWeek } from '../../../src/core/planning/plan-week.ts';
 import type { PlanningProblem } from '../../../src/core/planning/problem.ts';
 import { HOUR_S, randomTown } from '../../fixtures/planning-problems.ts';
 
-// The shift is long, so that a break falls into it.
-const town = randomTown(1, { sites: 30, days: 5, promised: 0.2, usual: 0.2, published: 0.3 });
-const good = planWeek(town, { seed: 1, iterations: 200 });
+// A busy week: every round is long enough for a break, and some promises fall on the weekend.
+const town = randomTown(1, { sites: 60, days: 7, promised: 0.15, usual: 0.1, published: 0.3 });
+const good = planWeek(town, { seed: 1, iterations: 60 });
 const withBreak = good.rounds.findIndex((round) => round.stops.some((stop) => stop.kind === 'break'));
 
 const inRound = (plan: Plan, k: number, change: (round: PlannedRound) => PlannedRound): Plan => ({
