@@ -5,10 +5,15 @@ import type { Instant } from './core/quantity/units.ts';
 import { getWorkshop } from './store/workshop.ts';
 import * as access from './usecases/access.ts';
 import type { Context, Planner } from './usecases/context.ts';
+import { planWeek } from './usecases/plan-week.ts';
+import { publishPlan } from './usecases/publish-plan.ts';
 import { recordMissedStop } from './usecases/record-missed-stop.ts';
 import { recordWeighIn } from './usecases/record-weigh-in.ts';
 import { reportFull } from './usecases/report-full.ts';
 import { cancelBooking, requestExtraCollection } from './usecases/request-extra-collection.ts';
+import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
+import * as coordinator from './web/coordinator/read-pages.ts';
+import { coordinatorPages } from './web/coordinator/routes.tsx';
 import type { DonorDeps } from './web/donor/donor-deps.ts';
 import { donorPages } from './web/donor/donor-pages.tsx';
 import { readBooking, readDonor } from './web/donor/read-donor.ts';
@@ -43,7 +48,7 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.route('/', assets());
   app.route('/', entryPages({ ...accessDeps, linkCommand: 'npx feedround link coordinator' }));
   app.get('/health', (c) => c.json({ status: getWorkshop(deps.context.store) ? 'ready' : 'no-workshop' }));
-  app.get('/', (c) => c.redirect('/week', 302));
+  app.route('/', coordinatorPages(coordinatorFor(deps)));
   app.route('/', driverPages(driverFor(deps.context)));
   app.route('/', donorPages(donorFor(deps.context)));
   app.notFound((c) => refusePage(c, 'not-found'));
@@ -62,6 +67,45 @@ const accessFor = ({ context, origin }: AppDeps): AccessDeps => ({
   enter: (role, token) => access.enter(context, role, token),
   leave: (token) => access.leave(context, token),
 });
+
+/** What a page may take: a person waits for it. More on the command line. */
+const PAGE_ITERATIONS = 3000;
+
+function coordinatorFor({ context, planner, origin }: AppDeps): CoordinatorDeps {
+  const { store, now } = context;
+  let isPlanning = false;
+  return {
+    readWeekSheet: (planId) => coordinator.readWeekSheet(store, now(), planId),
+    readRound: (roundId) => coordinator.readRound(store, now(), roundId),
+    readSites: (search) => coordinator.readSites(store, now(), search),
+    readSite: (siteId) => coordinator.readSite(store, now(), siteId),
+    readProduction: () => coordinator.readProduction(store, now()),
+    readLinks: () => coordinator.readLinks(store, now()),
+    async planAgain({ actor }) {
+      // One search at a time: a second press would only slow the first.
+      if (isPlanning)
+        return {
+          ok: false,
+          refusal: { kind: 'busy', detail: 'A plan is being made right now. Look again in a few seconds.' },
+        };
+      isPlanning = true;
+      try {
+        const { planId } = await planWeek(context, planner, { seed: 1, iterations: PAGE_ITERATIONS, actor });
+        return { ok: true, value: { planId } };
+      } finally {
+        isPlanning = false;
+      }
+    },
+    publishPlan: (request) => publishPlan(context, request),
+    createLink: ({ role, subjectId, actor }) => {
+      const made = access.createLink(context, { role, subjectId, actor });
+      if (!made.ok) return { ok: false, refusal: { kind: 'no-such-person' } };
+      const { token, expiresAt, label } = made.value;
+      return { ok: true, value: { url: `${origin}/enter/${role}/${token}`, label, expiresAt } };
+    },
+    revokeLink: (request) => access.revokeLink(context, request),
+  };
+}
 
 const driverFor = (context: Context): DriverDeps => ({
   now: context.now,

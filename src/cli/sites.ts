@@ -1,6 +1,8 @@
 import { fillAt, overflowRisk, quantileKg } from '../core/accumulation/forecast.ts';
 import { meanRateKg } from '../core/accumulation/rate.ts';
+import { localOf } from '../core/calendar/zone.ts';
 import { listSites, searchSites } from '../store/sites.ts';
+import { requireWorkshop } from '../store/workshop.ts';
 import { learnFills } from '../usecases/learn-fills.ts';
 import { ago, kg, kgRange, percent, plainSpaces } from '../web/shared/format.ts';
 import { type Command, DATABASE, JSON_OUTPUT } from './command.ts';
@@ -19,7 +21,9 @@ export const sites: Command = {
       const text = words.positionals.join(' ');
       const models = learnFills(store);
       const nowAt = now();
+      const today = localOf(requireWorkshop(store).zone, nowAt).day;
       const rows = (text === '' ? listSites(store) : searchSites(store, text))
+        .filter((site) => site.activeUntilDay === null || site.activeUntilDay >= today)
         .map((site) => {
           const model = models.get(site.id)!;
           const fill = fillAt(model, nowAt);

@@ -84,6 +84,6 @@ function streetOf(nodes: readonly string[], tags: ReadonlyMap<string, string>): 
     highway,
     speedKmh: Number.isFinite(kmh) && kmh > 0 ? Math.min(usual, kmh * SHARE_OF_LIMIT) : usual,
     nodes,
-    oneway: oneway === '-1' ? 'forward' : oneway === 'yes' || oneway === '1' ? 'forward' : 'no',
+    oneway: oneway === '-1' ? 'backward' : oneway === 'yes' || oneway === '1' ? 'forward' : 'no',
   };
 }

@@ -42,7 +42,12 @@ export type LinkRefusal = {
   readonly role: Role;
   readonly subjectId: string;
 };
-export type NewLink = { readonly token: string; readonly hash: string; readonly expiresAt: number };
+export type NewLink = {
+  readonly label: string;
+  readonly token: string;
+  readonly hash: string;
+  readonly expiresAt: number;
+};
 
 export function createLink(
   { store, now }: Context,
@@ -64,7 +69,7 @@ export function createLink(
       actor,
       facts: { hash },
     });
-    return ok({ token, hash, expiresAt });
+    return ok({ label, token, hash, expiresAt });
   });
 }
 

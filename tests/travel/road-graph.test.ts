@@ -100,6 +100,23 @@ test('a place off the map and places that no street joins are estimated, and nam
   expect(table.legM[1]).not.toBe(estimate.legM[1]);
 });
 
+test('of two equally fast ways the shorter is taken', () => {
+  const places = { a: at(0, 0), b: at(0.09, 0), c: at(0.045, 0.03), d: at(0.045, 0.001) };
+  const street = (from: keyof typeof places, to: keyof typeof places, seconds: number): Street => ({
+    name: '',
+    highway: '',
+    oneway: 'forward',
+    nodes: [from, to],
+    speedKmh: (greatCircleM(places[from], places[to]) * 3.6) / seconds,
+  });
+  // Ten seconds either way; the longer way, over c, is found first.
+  const streets = [street('a', 'c', 3), street('c', 'b', 7), street('a', 'd', 5), street('d', 'b', 5)];
+  const graph = buildRoadGraph({ positions: new Map(Object.entries(places)), streets });
+  const { table } = roadTable(graph, [places.a, places.b], ESTIMATE);
+  expect(table.legS[1]).toBe(10);
+  expect(table.legM[1]).toBe(Math.round(greatCircleM(places.a, places.d) + greatCircleM(places.d, places.b)));
+});
+
 test('the drawn path is as long as the leg', () => {
   const graph = graphOf(osm(SQUARE, [['abcd', STREET]]));
   const path = roadPath(graph, at(0, 0), at(0, 1));

@@ -128,8 +128,10 @@ export function readRound(db: Db, nowAt: Instant, roundId: string): RoundView | 
 export function readSites(db: Db, nowAt: Instant, search: string): SitesView {
   const models = learnFills(db);
   const next = nextVisits(publishedPlan(db)?.plan, nowAt);
-  const all = listSites(db);
-  const found = search.trim() === '' ? all : searchSites(db, search);
+  const today = localOf(requireWorkshop(db).zone, nowAt).day;
+  const isActive = (site: Site): boolean => site.activeUntilDay === null || site.activeUntilDay >= today;
+  const all = listSites(db).filter(isActive);
+  const found = search.trim() === '' ? all : searchSites(db, search).filter(isActive);
   const rows = found.map((site): SiteRow => {
     const model = models.get(site.id)!;
     const fill = fillAt(model, nowAt);

@@ -1,18 +1,36 @@
 /** The coordinator's pages. Mount behind `defaultDeny`; each handler reads a view and shows it. */
-import { Hono } from 'hono';
+import { type Context, Hono } from 'hono';
+import { z } from 'zod';
+import { readForm } from '../shared/form.ts';
 import { refusePage } from '../shared/html-error.tsx';
-import { idParam } from '../shared/ids.ts';
+import { Id, idParam } from '../shared/ids.ts';
 import type { Notice } from '../shared/page.tsx';
 import type { SessionEnv } from '../shared/session.ts';
 import type { CoordinatorDeps } from './coordinator-deps.ts';
+import { LinksPage, MadeLinkPage } from './links-page.tsx';
+import { ProductionPage } from './production-page.tsx';
+import { RoundPage } from './round-page.tsx';
+import { SitePage } from './site-page.tsx';
+import { SitesPage } from './sites-page.tsx';
 import { WeekSheetPage } from './week-sheet.tsx';
 
 const BACK_TO_WEEK = { path: '/week', label: 'To the week sheet' };
+
+const BACK_TO_SITES = { path: '/sites', label: 'To the list of sites' };
+const BACK_TO_LINKS = { path: '/links', label: 'To the private links' };
+
+const LinkForm = z.strictObject({
+  role: z.enum(['driver', 'donor']),
+  driver: Id.optional(),
+  donor: Id.optional(),
+});
+const Hash = z.string().regex(/^[A-Za-z0-9_-]{16,128}$/);
 
 /** What has just been done, told after the redirect. */
 const DONE: { readonly [did: string]: Notice } = {
   planned: { kind: 'done', text: 'Planned on the facts of today. It is a draft until you publish it.' },
   published: { kind: 'done', text: 'Published. Drivers see it on their run sheets, donors on their pages.' },
+  withdrawn: { kind: 'done', text: 'Withdrawn. Whoever held that link, or came in by it, is shut out.' },
 };
 
 const actorOf = (session: SessionEnv['Variables']['session'] | undefined): string =>
@@ -38,4 +56,62 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
       const published = deps.publishPlan({ planId, actor: actorOf(c.var.session) });
       if (published.ok) return c.redirect('/week?did=published', 303);
       return refusePage(c, published.refusal.kind, { role: 'coordinator', back: BACK_TO_WEEK });
+    })
+    .get('/sites', (c) => c.html(<SitesPage view={deps.readSites(c.req.query('q')?.trim() ?? '')} />))
+    .get('/sites/:id', (c) => {
+      const id = idParam(c);
+      const view = id === undefined ? undefined : deps.readSite(id);
+      if (!view) return refusePage(c, 'no-such-site', { role: 'coordinator', back: BACK_TO_SITES });
+      return c.html(<SitePage view={view} />);
+    })
+    .get('/rounds/:id', (c) => {
+      const id = idParam(c);
+      const view = id === undefined ? undefined : deps.readRound(id);
+      if (!view) return refusePage(c, 'no-such-round', { role: 'coordinator', back: BACK_TO_WEEK });
+      return c.html(<RoundPage view={view} />);
+    })
+    .get('/production', (c) => c.html(<ProductionPage view={deps.readProduction()} />))
+    .get('/links', (c) =>
+      c.html(<LinksPage view={deps.readLinks()} notice={DONE[c.req.query('did') ?? '']} />),
+    )
+    .post('/links', async (c) => {
+      const form = await readForm(c, LinkForm);
+      if (!form.ok) return missingName(c, deps, form.typed['role']);
+      const { role, [role]: subjectId } = form.value;
+      return subjectId === undefined ? missingName(c, deps, role) : makeLink(c, deps, role, subjectId);
+    })
+    .post('/donors/:id/link', (c) => {
+      const id = idParam(c);
+      return id === undefined
+        ? refusePage(c, 'not-found', { role: 'coordinator', back: BACK_TO_SITES })
+        : makeLink(c, deps, 'donor', id);
+    })
+    .post('/links/withdraw', async (c) => {
+      const form = await readForm(c, z.strictObject({ hash: Hash }));
+      const withdrawn =
+        form.ok && deps.revokeLink({ hash: form.value.hash, actor: actorOf(c.var.session) }).ok;
+      if (withdrawn) return c.redirect('/links?did=withdrawn', 303);
+      return refusePage(c, 'no-such-link', { role: 'coordinator', back: BACK_TO_LINKS });
     });
+
+/** Not a redirect: the address of the link is a secret, and must not stand in another address. */
+function makeLink(
+  c: Context<SessionEnv>,
+  deps: CoordinatorDeps,
+  role: 'driver' | 'donor',
+  subjectId: string,
+) {
+  const made = deps.createLink({ role, subjectId, actor: actorOf(c.var.session) });
+  if (made.ok) return c.html(<MadeLinkPage made={made.value} workshop={deps.readLinks().workshop} />, 201);
+  const detail = `This ${role} is not in the register any more.`;
+  return refusePage(c, 'not-found', { detail, role: 'coordinator', back: BACK_TO_LINKS });
+}
+
+const missingName = (c: Context<SessionEnv>, deps: CoordinatorDeps, role: string | undefined) =>
+  c.html(
+    <LinksPage
+      view={deps.readLinks()}
+      error={{ field: role === 'donor' ? 'donor' : 'driver', sentence: 'Choose whose link it is.' }}
+    />,
+    422,
+  );

@@ -202,9 +202,12 @@ export const GradeRow = ({
 export const StockTable = ({
   line,
   days,
+  dated = false,
 }: {
   readonly line: StockLine;
   readonly days: readonly DayColumn[];
+  /** Prints the days above the numbers, where no head of the sheet does. */
+  readonly dated?: boolean;
 }) => (
   <table class="tide">
     <caption class="unseen">{line.name} in the store, day by day</caption>
@@ -212,9 +215,9 @@ export const StockTable = ({
       <col class="tide-label" />
       <col span={days.length} />
     </colgroup>
-    <thead class="unseen">
+    <thead class={dated ? undefined : 'unseen'}>
       <tr>
-        <th scope="col">Measure</th>
+        <td />
         {days.map(({ day }) => (
           <th scope="col">{dayShort(day)}</th>
         ))}

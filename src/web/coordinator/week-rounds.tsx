@@ -72,12 +72,18 @@ export const RoundColumn = ({ foot, siteNames, locale }: ColumnProps) => {
   );
 };
 
+/** "4:26". */
+const hours = (seconds: number): string => {
+  const minutes = Math.round(seconds / 60);
+  return `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, '0')}`;
+};
+
 export const RoundGauges = ({ foot: { round } }: { readonly foot: RoundFoot }) => {
   const shiftS = round.shiftEndAt - round.startAt;
   const usedS = round.endAt - round.startAt;
   return (
     <>
-      <Gauge name="Time" value={usedS} limit={shiftS} text={`${duration(usedS)} of ${duration(shiftS)}`} />
+      <Gauge name="Time" value={usedS} limit={shiftS} text={`${hours(usedS)} of ${hours(shiftS)}\u00a0h`} />
       <Gauge
         name="Load"
         value={round.loadKg}

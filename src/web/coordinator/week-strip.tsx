@@ -1,5 +1,5 @@
 /** One site over the week: its fill as a fan toward the brim, falling where a visit takes it away. */
-import { dayShort, kg, percent, time, timeSpan } from '../shared/format.ts';
+import { kg, percent, time, timeSpan, weekday } from '../shared/format.ts';
 import { EVENT_WORDS } from '../shared/words.ts';
 import { type DayColumn, dayScale } from './day-scale.ts';
 import { BOX_W, fanPath, kgScale, linePath } from './fan.ts';
@@ -28,7 +28,7 @@ export const StripRow = ({ strip, days, zone }: StripProps) => (
       <p class={strip.overflowRisk >= LOUD_RISK ? 'strip-risk loud' : 'strip-risk'}>
         {strip.overflowRisk < 0.005
           ? 'No overflow in sight'
-          : `${percent(strip.overflowRisk)} overflow chance, ${dayShort(strip.riskDay)}`}
+          : `${percent(strip.overflowRisk)} overflow chance by ${weekday(strip.riskDay)}`}
       </p>
     </div>
     <StripChart strip={strip} days={days} zone={zone} />

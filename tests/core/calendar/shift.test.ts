@@ -46,4 +46,6 @@ test('a break that is too early leaves too much work behind it', () => {
 test('breaks in any order, overlapping, or outside the shift are taken for what they are', () => {
   expect(breakBreaches(RULE, DAY, [rest(8, 60), rest(4, 60), rest(4.25, 60)])).toEqual([]);
   expect(breakBreaches(RULE, DAY, [rest(-2, 60), rest(10, 60)])).toHaveLength(1);
+  // The shorter break lies inside the longer one, which ends at five.
+  expect(breakBreaches(RULE, { fromAt: 0, untilAt: 9.25 * HOUR }, [rest(3, 120), rest(3.5, 45)])).toEqual([]);
 });

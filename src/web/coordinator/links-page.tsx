@@ -1,0 +1,153 @@
+/** Private links of drivers and donors: make one, see who holds one, withdraw it. */
+
+import type { Role } from '../../core/vocabulary.ts';
+import { SelectField } from '../shared/controls.tsx';
+import { dateTime, dayYear, localDay } from '../shared/format.ts';
+import { type Notice, Page } from '../shared/page.tsx';
+import type { LinkRow, LinksView, MadeLink } from './links-view.ts';
+
+const FRAME = { role: 'coordinator', here: '/links' } as const;
+const ROLE_WORDS: { readonly [role in Role]: string } = {
+  coordinator: 'coordinator',
+  driver: 'driver',
+  donor: 'donor',
+};
+
+type LinksProps = {
+  readonly view: LinksView;
+  readonly notice?: Notice | undefined;
+  readonly error?: { readonly field: 'driver' | 'donor'; readonly sentence: string };
+};
+
+export const LinksPage = ({ view, notice, error }: LinksProps) => (
+  <Page title="Private links" workshop={view.workshop.name} notice={notice} {...FRAME}>
+    <h1>Private links</h1>
+    <p class="lead">
+      A link is a key: whoever holds it comes in. Send it to one person only, and withdraw it when a phone is
+      lost.
+    </p>
+    <div class="two">
+      <NewLink
+        role="driver"
+        heading="For a driver"
+        people={view.drivers}
+        none="No drivers yet: npx feedround import drivers FILE"
+        error={error?.field === 'driver' ? error.sentence : undefined}
+      />
+      <NewLink
+        role="donor"
+        heading="For a donor"
+        people={view.donors}
+        none="No donors yet: npx feedround import sites FILE"
+        error={error?.field === 'donor' ? error.sentence : undefined}
+      />
+    </div>
+    <h2>Links that were made</h2>
+    <LinkTable view={view} />
+  </Page>
+);
+
+type NewLinkProps = {
+  readonly role: 'driver' | 'donor';
+  readonly heading: string;
+  readonly people: LinksView['drivers'];
+  readonly none: string;
+  readonly error?: string | undefined;
+};
+
+const NewLink = ({ role: who, heading, people, none, error }: NewLinkProps) => (
+  <section>
+    <h2>{heading}</h2>
+    {people.length === 0 ? (
+      <p class="after">{none}</p>
+    ) : (
+      <form method="post" action="/links" class="after">
+        <input type="hidden" name="role" value={who} />
+        <SelectField
+          name={who}
+          label="Who"
+          empty="Choose a name"
+          options={people.map(({ id, name }) => ({ value: id, label: name }))}
+          error={error}
+        />
+        <p class="actions after">
+          <button type="submit">Make a private link</button>
+        </p>
+      </form>
+    )}
+  </section>
+);
+
+const LinkTable = ({ view }: { readonly view: LinksView }) =>
+  view.links.length === 0 ? (
+    <p>None yet.</p>
+  ) : (
+    <div class="scroll">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">Who</th>
+            <th scope="col">Made</th>
+            <th scope="col">Good until</th>
+            <th scope="col">
+              <span class="unseen">Withdraw</span>
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {view.links.map((link) => (
+            <tr>
+              <td>
+                {link.label} <span class="soft">({ROLE_WORDS[link.role]})</span>
+              </td>
+              <td>{dateTime(link.createdAt, view.workshop.zone)}</td>
+              <td>{stateOf(link, view)}</td>
+              <td>
+                {link.revokedAt === undefined && link.expiresAt > view.nowAt && (
+                  <form method="post" action="/links/withdraw">
+                    <input type="hidden" name="hash" value={link.hash} />
+                    <button type="submit" class="quiet">
+                      Withdraw<span class="unseen"> the link of {link.label}</span>
+                    </button>
+                  </form>
+                )}
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+
+function stateOf(link: LinkRow, { nowAt, workshop }: LinksView): string {
+  if (link.revokedAt !== undefined) return `withdrawn ${dateTime(link.revokedAt, workshop.zone)}`;
+  const day = dayYear(localDay(link.expiresAt, workshop.zone));
+  return link.expiresAt <= nowAt ? `ended ${day}` : day;
+}
+
+/** The only time a link's address is shown. */
+export const MadeLinkPage = ({
+  made,
+  workshop,
+}: {
+  readonly made: MadeLink;
+  readonly workshop: LinksView['workshop'];
+}) => (
+  <Page
+    title="A new private link"
+    workshop={workshop.name}
+    role={FRAME.role}
+    here={FRAME.here}
+    width="narrow"
+  >
+    <h1>A link for {made.label}</h1>
+    <p class="lead">Copy it now: it is kept only as a fingerprint, so nobody can show it again.</p>
+    <p class="made-link">
+      <code>{made.url}</code>
+    </p>
+    <p>
+      Good until {dayYear(localDay(made.expiresAt, workshop.zone))}. It belongs to {made.label} alone; under{' '}
+      <a href="/links">Links</a> you can withdraw it.
+    </p>
+  </Page>
+);

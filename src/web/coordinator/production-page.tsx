@@ -1,0 +1,123 @@
+/** Production and the store: what will be pressed, what that draws, and how long the film lasts. */
+import { dateTime, dayShort, kg, number } from '../shared/format.ts';
+import { Page } from '../shared/page.tsx';
+import { gradeName, STOCK_WORDS } from '../shared/words.ts';
+import { SheetDefs } from './marks.tsx';
+import type { ProductionView } from './production-view.ts';
+import { BandChart, GradeRow, StockTable } from './week-band.tsx';
+import { BRIM_Y } from './week-strip.tsx';
+
+const FRAME = { role: 'coordinator', here: '/production' } as const;
+
+export const ProductionPage = ({ view }: { readonly view: ProductionView }) => (
+  <Page title="Production and stock" workshop={view.workshop.name} {...FRAME}>
+    <SheetDefs brimY={BRIM_Y} />
+    <h1>Production and stock</h1>
+    {view.runs.length === 0 && view.stock.openingKg === 0 ? (
+      <Nothing />
+    ) : (
+      <>
+        <p class="lead">
+          {kg(view.stock.openingKg)} in the store, {kg(drawnKg(view))} to be drawn in {view.days.length} days.
+          The store holds up to {kg(view.storeLimitKg)}.
+        </p>
+        <div class="sheet">
+          <div class="row band">
+            <div class="row-label">
+              <h2 class="row-title">All film</h2>
+            </div>
+            <BandChart line={view.stock} days={view.days} storeLimitKg={view.storeLimitKg} />
+          </div>
+          <StockTable line={view.stock} days={view.days} dated />
+          <ul class="rows grades">
+            {view.grades.map((line) => (
+              <GradeRow line={line} days={view.days} />
+            ))}
+          </ul>
+        </div>
+        <div class="two">
+          <div>
+            <h2>Runs</h2>
+            <Runs view={view} />
+          </div>
+          <div>
+            <h2>Latest movements</h2>
+            <Movements view={view} />
+          </div>
+        </div>
+      </>
+    )}
+  </Page>
+);
+
+const drawnKg = (view: ProductionView): number => view.stock.days.reduce((sum, day) => sum + day.drawKg, 0);
+
+const Nothing = () => (
+  <p class="lead">
+    Nothing is planned and nothing is in the store yet. Production comes from a file with product, day and
+    units: <code>npx feedround import production FILE</code>. Without it the plan only keeps containers from
+    overflowing.
+  </p>
+);
+
+const Runs = ({ view }: { readonly view: ProductionView }) =>
+  view.runs.length === 0 ? (
+    <p class="after">No run in these days.</p>
+  ) : (
+    <table class="after">
+      <thead>
+        <tr>
+          <th scope="col">Day</th>
+          <th scope="col">Product</th>
+          <th scope="col" class="number">
+            Units
+          </th>
+          <th scope="col" class="number">
+            Film
+          </th>
+        </tr>
+      </thead>
+      <tbody>
+        {view.runs.map((run) => (
+          <tr>
+            <td>{dayShort(run.day)}</td>
+            <td>
+              {run.product}
+              {run.isDone && <span class="soft"> (pressed)</span>}
+            </td>
+            <td class="number">{number(run.units)}</td>
+            <td class="number">{kg(run.needKg)}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+
+const Movements = ({ view }: { readonly view: ProductionView }) =>
+  view.movements.length === 0 ? (
+    <p class="after">None yet.</p>
+  ) : (
+    <table class="after">
+      <thead>
+        <tr>
+          <th scope="col">When</th>
+          <th scope="col">What</th>
+          <th scope="col" class="number">
+            Film
+          </th>
+        </tr>
+      </thead>
+      <tbody>
+        {view.movements.map((row) => (
+          <tr>
+            <td>{dateTime(row.at, view.workshop.zone)}</td>
+            <td>
+              {gradeName(row.grade)}, {STOCK_WORDS[row.kind]}
+              {row.note && <small class="soft"> {row.note}</small>}
+            </td>
+            <td class="number">{kg(row.kg)}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
