@@ -101,7 +101,7 @@ test('a place off the map and places that no street joins are estimated, and nam
 });
 
 test('of two equally fast ways the shorter is taken', () => {
-  const places = { a: at(0, 0), b: at(0.09, 0), c: at(0.045, 0.03), d: at(0.045, 0.001) };
+  const places = { a: at(0, 0), b: at(0.045, 0), c: at(0.0225, 0.015), d: at(0.0225, 0.001) };
   const street = (from: keyof typeof places, to: keyof typeof places, seconds: number): Street => ({
     name: '',
     highway: '',
