@@ -8,6 +8,7 @@ import type { ForecastPoint, SiteView } from './site-view.ts';
 
 const CHART_PX = 300;
 const DAY_S = 86_400;
+type Quantile = Exclude<keyof ForecastPoint, 'at'>;
 /** As much past as is readable on a page. */
 const PAST_DAYS = 84;
 
@@ -28,7 +29,7 @@ export const FillHistory = ({ view }: { readonly view: SiteView }) => {
     Math.max(capacityKg * 1.15, ...weighed.map((row) => row.netKg), Math.min(last.q90, capacityKg * 2));
   const y = kgScale(topKg);
   const px = (massKg: number) => (y(massKg) / BOX_H) * CHART_PX;
-  const band = (low: keyof ForecastPoint, high: keyof ForecastPoint) =>
+  const band = (low: Quantile, high: Quantile) =>
     fanPath(
       forecast.map((p) => ({ at: p.at, lowKg: p[low], highKg: p[high] })),
       x,

@@ -28,14 +28,14 @@ export const LinksPage = ({ view, notice, error }: LinksProps) => (
     </p>
     <div class="two">
       <NewLink
-        role="driver"
+        who="driver"
         heading="For a driver"
         people={view.drivers}
         none="No drivers yet: npx feedround import drivers FILE"
         error={error?.field === 'driver' ? error.sentence : undefined}
       />
       <NewLink
-        role="donor"
+        who="donor"
         heading="For a donor"
         people={view.donors}
         none="No donors yet: npx feedround import sites FILE"
@@ -48,14 +48,14 @@ export const LinksPage = ({ view, notice, error }: LinksProps) => (
 );
 
 type NewLinkProps = {
-  readonly role: 'driver' | 'donor';
+  readonly who: 'driver' | 'donor';
   readonly heading: string;
   readonly people: LinksView['drivers'];
   readonly none: string;
   readonly error?: string | undefined;
 };
 
-const NewLink = ({ role: who, heading, people, none, error }: NewLinkProps) => (
+const NewLink = ({ who, heading, people, none, error }: NewLinkProps) => (
   <section>
     <h2>{heading}</h2>
     {people.length === 0 ? (
