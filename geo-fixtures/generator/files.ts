@@ -34,8 +34,8 @@ export function demoFiles(): Map<string, string> {
       PRODUCTS.map((p) => ({ key: p.key, name: p.name, film_kg_per_unit: p.filmKg, yield: p.yield, off_cut_return: p.back, grades: pairs(p.mix) })))],
     ['production.csv', csv(['product', 'day', 'units'], beyond.filter((day) => isPressDay(day) && day !== PRESS_SERVICE_DAY).flatMap(productionOn))],
     ['vans.csv', csv(['key', 'name', 'payload_kg', 'load_space_l', 'cost_per_km'], [
-      { key: 'van-kite', name: 'Kite', payload_kg: 780, load_space_l: 9000, cost_per_km: 0.42 },
-      { key: 'van-wren', name: 'Wren', payload_kg: 520, load_space_l: 5500, cost_per_km: 0.34 },
+      { key: 'van-kite', name: 'Kite', payload_kg: 720, load_space_l: 6500, cost_per_km: 0.42 },
+      { key: 'van-wren', name: 'Wren', payload_kg: 480, load_space_l: 4200, cost_per_km: 0.34 },
     ])],
     ['drivers.csv', csv(['key', 'name', 'cost_per_hour'], [
       { key: 'driver-ina', name: 'Ina Quarrell', cost_per_hour: 21.5 },
@@ -89,9 +89,10 @@ function shiftsOn(day: string): Row[] {
   const rows: Row[] = [];
   const add = (van: string, driver: string, starts: string, ends: string) =>
     rows.push({ key: `${day}-${van.slice(4)}`, van, driver, day, starts, ends });
-  if (weekday <= 5) add('van-kite', 'driver-ina', '07:00', '15:00');
-  if (weekday === 2 || weekday === 3 || weekday === 5) add('van-wren', 'driver-tobin', '08:00', '14:00');
-  if (weekday === 6) add('van-wren', 'driver-tobin', '08:00', '14:00');
+  // Both drivers have half days: the afternoon belongs to the press.
+  if (weekday <= 5) add('van-kite', 'driver-ina', '07:00', '13:00');
+  if (weekday === 3) add('van-wren', 'driver-tobin', '10:00', '15:00');
+  if (weekday === 2 || weekday === 5 || weekday === 6) add('van-wren', 'driver-tobin', '08:00', '13:00');
   return rows;
 }
 

@@ -19,9 +19,9 @@ type ByGrade = { [grade: string]: number };
 
 export const PRODUCTS = [
   // About a hundred light carrier bags of 8.12 g make 0.8 kg (facts.md A1).
-  { key: 'kneeler', name: 'Garden kneeler', filmKg: 0.9, yield: 0.93, back: 0.7, unitsADay: 66,
-    mix: { 'ldpe-clear': 0.62, 'ldpe-printed': 0.38 } as ByGrade },
-  { key: 'tray', name: 'Planter tray', filmKg: 1.6, yield: 0.9, back: 0.6, unitsADay: 40,
+  { key: 'kneeler', name: 'Garden kneeler', filmKg: 0.9, yield: 0.93, back: 0.7, unitsADay: 70,
+    mix: { 'ldpe-clear': 0.615, 'ldpe-printed': 0.385 } as ByGrade },
+  { key: 'tray', name: 'Planter tray', filmKg: 1.6, yield: 0.9, back: 0.6, unitsADay: 42,
     mix: { 'ldpe-clear': 0.4, 'ldpe-printed': 0.12, 'hdpe-white': 0.23, 'ldpe-black': 0.07, 'mixed-film-printed': 0.18 } as ByGrade },
 ] as const;
 
