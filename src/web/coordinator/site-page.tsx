@@ -104,10 +104,10 @@ const Rules = ({ view: { rules, bookings, workshop } }: { readonly view: SiteVie
     <p class="after">Nothing is promised here: the plan visits when it is worth it.</p>
   ) : (
     <div class="after stack">
-      {rules.map(({ rule, commitment, next }) => (
+      {rules.map(({ rule, next }) => (
         <div>
           <p>
-            <strong>{ruleWords(rule)}</strong> ({COMMITMENT_WORDS[commitment]})
+            <strong>{ruleWords(rule)}</strong> ({COMMITMENT_WORDS[rule.commitment]})
           </p>
           <p class="small soft">
             {next.length === 0

@@ -3,14 +3,7 @@
 import type { Basis } from '../../core/accumulation/site-model.ts';
 import type { PickupRule } from '../../core/calendar/pickup-rule.ts';
 import type { Instant, Kg, Litres, LocalDay, Seconds, TimeWindow } from '../../core/quantity/units.ts';
-import type {
-  BookingState,
-  Commitment,
-  ContainerKind,
-  Grade,
-  SiteKind,
-  WeighMethod,
-} from '../../core/vocabulary.ts';
+import type { BookingState, ContainerKind, Grade, SiteKind, WeighMethod } from '../../core/vocabulary.ts';
 import type { WorkshopView } from './week-sheet-view.ts';
 
 export type SiteRow = {
@@ -65,7 +58,6 @@ export type SiteWeighIn = {
 
 export type RuleView = {
   readonly rule: PickupRule;
-  readonly commitment: Commitment;
   readonly next: readonly TimeWindow[];
 };
 
