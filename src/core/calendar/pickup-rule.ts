@@ -123,20 +123,17 @@ export function occurrences(
 ): Occurrence[] {
   if (fromDay > untilDay) return [];
   const expansion = expansionOf(rule.rrule, rule.startsLocal);
-  const days = new Set<LocalDay>();
-  for (let year = Number(fromDay.slice(0, 4)); year <= Number(untilDay.slice(0, 4)); year++)
-    for (const day of daysInYear(expansion, year)) days.add(day);
+  const isAsked = (day: LocalDay): boolean => day >= fromDay && day <= untilDay;
   const lastAt = expansion.until ? untilAt(zone, expansion.until) : Number.POSITIVE_INFINITY;
   const startsDay = rule.startsLocal.slice(0, 10);
   const at = (day: LocalDay): Instant => readInstant(zone, `${day}${rule.startsLocal.slice(10)}`)!;
+  const kept = new Set<LocalDay>();
+  for (let year = Number(fromDay.slice(0, 4)); year <= Number(untilDay.slice(0, 4)); year++)
+    for (const day of daysInYear(expansion, year)) if (isAsked(day) && at(day) <= lastAt) kept.add(day);
   // UNTIL bounds the rule, not DTSTART itself and not RDATE.
-  const kept = new Set([...days].filter((day) => at(day) <= lastAt));
-  for (const day of [startsDay, ...rule.extraDays]) kept.add(day);
+  for (const day of [startsDay, ...rule.extraDays]) if (isAsked(day)) kept.add(day);
   for (const day of rule.exceptDays) kept.delete(day);
-  return [...kept]
-    .filter((day) => day >= fromDay && day <= untilDay)
-    .sort()
-    .map((day) => ({ day, fromAt: at(day), untilAt: at(day) + rule.windowS }));
+  return [...kept].sort().map((day) => ({ day, fromAt: at(day), untilAt: at(day) + rule.windowS }));
 }
 
 /** What a plain-words sentence about a rule is made of ("every second Tuesday from nine to eleven, promised"). */

@@ -10,7 +10,7 @@ export const EARTH_RADIUS_M: Metres = 6_371_008.7714;
 
 /**
  * Great-circle distance by the haversine formula. Within 0.56 % of the WGS84 ellipsoid. Exactly 0 for equal
- * points.
+ * points; near the antipode good to half a metre.
  *
  * @throws RangeError when a coordinate is not a number within ±90, ±180 degrees
  */
