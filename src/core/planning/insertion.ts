@@ -10,6 +10,7 @@
  * a round. Hence this scan of our own.
  */
 import { MAX_STOPS, UNLOAD } from './timetable.ts';
+import type { StartSpan } from './week.ts';
 import { tripFits, visitMassKg, visitVarianceKg2, type WeekState } from './week-state.ts';
 
 export type Place = {
@@ -48,10 +49,61 @@ export type Inserter = {
   ): Place | undefined;
 };
 
+/** Place and micros of each trip in turn. */
+type Remembered = {
+  readonly version: number;
+  readonly places: Float64Array;
+  readonly olderVersion: number;
+  readonly olderPlaces: Float64Array;
+};
+
+/** One for each week: what it remembers belongs to the week's versions. */
 export function makeInserter(): Inserter {
   const trial = new Int32Array(MAX_STOPS + 2);
   const bound = new Float64Array(MAX_STOPS + 2);
   const tripOf = new Int32Array(MAX_STOPS + 2);
+
+  // Most rounds are as they were when a site last looked: its places there are remembered, for the last two
+  // orders of each round, since a change that is not accepted brings the order before back.
+  const memory: Remembered[] = [];
+  const remembered = (key: number, version: number): Float64Array | undefined => {
+    const entry = memory[key];
+    if (!entry) return undefined;
+    if (entry.version === version) return entry.places;
+    return entry.olderVersion === version ? entry.olderPlaces : undefined;
+  };
+  const remember = (key: number, version: number, places: Float64Array): void => {
+    const before = memory[key];
+    memory[key] = {
+      version,
+      places,
+      olderVersion: before?.version ?? -1,
+      olderPlaces: before?.places ?? places,
+    };
+  };
+
+  const limitsByShift: { version: number; earlyLeaveS: Float64Array; lateStartS: Float64Array }[] = [];
+  const limitsOf = (state: WeekState, shift: number): (typeof limitsByShift)[number] => {
+    const version = state.version[shift]!;
+    let limits = limitsByShift[shift];
+    if (limits?.version === version) return limits;
+    limits = {
+      version,
+      earlyLeaveS: limits?.earlyLeaveS ?? new Float64Array(MAX_STOPS + 2),
+      lateStartS: limits?.lateStartS ?? new Float64Array(MAX_STOPS + 2),
+    };
+    limitsByShift[shift] = limits;
+    const { timer, week, orders, counts } = state;
+    timer.limits(
+      week.shifts[shift]!,
+      orders,
+      shift * MAX_STOPS,
+      counts[shift]!,
+      limits.earlyLeaveS,
+      limits.lateStartS,
+    );
+    return limits;
+  };
 
   const timed = (state: WeekState, shift: number, site: number, at: number, unload: 0 | 1 | 2): number => {
     const { orders, counts, week, timer } = state;
@@ -97,6 +149,9 @@ export function makeInserter(): Inserter {
     const day = week.shifts[shift]!.day;
     const workshop = week.problem.workshopPlace;
     const here = week.place[site]!;
+    const limits = limitsOf(state, shift);
+    const spans = week.spans[site * week.days + day]!;
+    let leaveS = week.shifts[shift]!.startS;
     let from = workshop;
     let trip = 0;
     let massKg = 0;
@@ -107,9 +162,15 @@ export function makeInserter(): Inserter {
     for (let k = 0; k <= count; k++) {
       const next = k < count ? orders[base + k]! : UNLOAD;
       const to = next === UNLOAD ? workshop : week.place[next]!;
-      bound[k] = detourBound(state, shift, from, here, here, to, count === 0, week.serviceS[site]!);
+      const beginS = earliestIn(spans, leaveS + week.legS[from * week.places + here]!);
+      const onS = beginS + week.serviceS[site]! + week.legS[here * week.places + to]!;
+      bound[k] =
+        onS > limits.lateStartS[k]!
+          ? Infinity
+          : detourBound(state, shift, from, here, here, to, count === 0, week.serviceS[site]!);
       tripOf[k] = trip;
       from = to;
+      leaveS = limits.earlyLeaveS[k]!;
       if (next === UNLOAD) {
         places.plain.push({
           shift,
@@ -133,6 +194,15 @@ export function makeInserter(): Inserter {
         varianceL2 += v * l * l;
       }
     }
+    const known = remembered(site * week.shifts.length + shift, state.version[shift]!);
+    if (known) {
+      for (let t = 0; t < trip; t++) {
+        places.plain[first + t]!.at = known[2 * t]!;
+        places.plain[first + t]!.micros = known[2 * t + 1]!;
+      }
+      return;
+    }
+    const found = new Float64Array(2 * trip);
     for (let t = 0; t < trip; t++) {
       const best = places.plain[first + t]!;
       for (let tries = 0; tries < MAX_TIMED; tries++) {
@@ -151,7 +221,10 @@ export function makeInserter(): Inserter {
           best.at = at;
         }
       }
+      found[2 * t] = best.at;
+      found[2 * t + 1] = best.micros;
     }
+    remember(site * week.shifts.length + shift, state.version[shift]!, found);
   };
 
   /** All ways to unload beside the stop, by their bound; `micros` is timed when first wanted (NaN until then). */
@@ -256,4 +329,9 @@ export function makeInserter(): Inserter {
   };
 
   return { scanDay, cheapestPlace };
+}
+
+function earliestIn(spans: readonly StartSpan[], t: number): number {
+  for (let w = 0; w < spans.length; w++) if (t <= spans[w]!.untilS) return Math.max(t, spans[w]!.fromS);
+  return Infinity;
 }

@@ -16,6 +16,7 @@ import type { StartSpan, Week, WeekShift } from './week.ts';
 export const UNLOAD = -1;
 export const MAX_STOPS = 250;
 const MAX_BREAKS = 6;
+const NEVER: StartSpan = { fromS: Infinity, untilS: -Infinity };
 
 export type RoundCost = {
   distanceMicros: number;
@@ -49,6 +50,18 @@ export type Timer = {
   lay(shift: WeekShift, orders: Int32Array, from: number, count: number): RoundCost | undefined;
   /** Waiting in the round that was asked for last. */
   waitS(): number;
+  /**
+   * For each stop (the final unload is the last) when it can be left at the earliest, and when work there must start
+   * at the latest, breaks aside: what does not fit between them fits nowhere.
+   */
+  limits(
+    shift: WeekShift,
+    orders: Int32Array,
+    from: number,
+    count: number,
+    earlyLeaveS: Float64Array,
+    lateStartS: Float64Array,
+  ): void;
   readonly table: Timetable;
 };
 
@@ -65,6 +78,11 @@ export function makeTimer(week: TimerWeek): Timer {
   const legTo = new Float64Array(size);
   const service = new Float64Array(size);
   const windows: (readonly StartSpan[])[] = new Array(size).fill([]);
+  // First and last window of each stop, flat: mostly they are one, and the answer.
+  const firstFromS = new Float64Array(size);
+  const firstUntilS = new Float64Array(size);
+  const finalFromS = new Float64Array(size);
+  const finalUntilS = new Float64Array(size);
   const early = new Float64Array(size); // earliest leaving time after stop k, without a break
   const breakAfter = new Int32Array(MAX_BREAKS);
   const table: Timetable = {
@@ -110,6 +128,13 @@ export function makeTimer(week: TimerWeek): Timer {
         service[k] = serviceS[site]!;
         windows[k] = spans[site * days + shift.day]!;
       }
+      const list = windows[k]!;
+      const first = list[0] ?? NEVER;
+      const final = list[list.length - 1] ?? NEVER;
+      firstFromS[k] = first.fromS;
+      firstUntilS[k] = first.untilS;
+      finalFromS[k] = final.fromS;
+      finalUntilS[k] = final.untilS;
       at = to;
     }
     workS = driveS;
@@ -119,10 +144,32 @@ export function makeTimer(week: TimerWeek): Timer {
     firstS = shift.startS;
   };
 
+  /** Earliest start of work at stop `j` for one who is there at `t`; Infinity after its last window. */
+  const earliest = (j: number, t: number): number => {
+    if (t <= firstUntilS[j]!) return t > firstFromS[j]! ? t : firstFromS[j]!;
+    const list = windows[j]!;
+    for (let w = 1; w < list.length; w++) {
+      const span = list[w]!;
+      if (t <= span.untilS) return Math.max(t, span.fromS);
+    }
+    return Infinity;
+  };
+
+  /** Latest start of work at stop `j` that is not after `t`; the caller knows that there is one. */
+  const latest = (j: number, t: number): number => {
+    if (t >= finalFromS[j]!) return t < finalUntilS[j]! ? t : finalUntilS[j]!;
+    const list = windows[j]!;
+    for (let w = list.length - 2; w >= 0; w--) {
+      const span = list[w]!;
+      if (t >= span.fromS) return Math.min(t, span.untilS);
+    }
+    return -Infinity;
+  };
+
   /** Earliest end if stop `k`'s predecessor is left at `t`; Infinity if a window is missed. */
   const endFrom = (k: number, t: number, breakAt: number): number => {
     for (let j = k; j < stops; j++) {
-      const begin = earliest(windows[j]!, t + legTo[j]!);
+      const begin = earliest(j, t + legTo[j]!);
       if (begin === Infinity) return Infinity;
       t = begin + service[j]!;
       if (j === breakAt) t += breakS;
@@ -139,7 +186,7 @@ export function makeTimer(week: TimerWeek): Timer {
         t -= breakS;
         b--;
       }
-      t = latest(windows[j]!, t - service[j]!) - legTo[j]!;
+      t = latest(j, t - service[j]!) - legTo[j]!;
     }
     return t;
   };
@@ -151,7 +198,7 @@ export function makeTimer(week: TimerWeek): Timer {
   const settle = (hourMicros: number, overMicros: number, endS: number): boolean => {
     let t = firstS;
     for (let j = 0; j < stops; j++) {
-      const begin = earliest(windows[j]!, t + legTo[j]!);
+      const begin = earliest(j, t + legTo[j]!);
       if (begin === Infinity) return false;
       t = begin + service[j]!;
       early[j] = t;
@@ -172,6 +219,9 @@ export function makeTimer(week: TimerWeek): Timer {
       if (workS - doneS > maxWorkS) continue;
       const end = endFrom(k + 1, early[k]! + breakS, -1);
       if (end > lastS) continue;
+      // No start is later than work and break allow.
+      const leastMicros = (workS + breakS) * hourMicros + Math.max(0, end - endS) * overMicros;
+      if (leastMicros >= best) continue;
       breakAfter[0] = k;
       const start = latestStart(end, 1);
       if (!restsInTime(start, 1)) continue;
@@ -197,7 +247,7 @@ export function makeTimer(week: TimerWeek): Timer {
     let since = start;
     let b = 0;
     for (let j = 0; j < stops; j++) {
-      t = earliest(windows[j]!, t + legTo[j]!) + service[j]!;
+      t = earliest(j, t + legTo[j]!) + service[j]!;
       if (b < breaks && breakAfter[b] === j) {
         if (t - since > maxWorkS) return false;
         t += breakS;
@@ -216,13 +266,13 @@ export function makeTimer(week: TimerWeek): Timer {
       let since = start;
       let breaks = 0;
       for (let j = 0; j < stops; j++) {
-        let begin = earliest(windows[j]!, t + legTo[j]!);
+        let begin = earliest(j, t + legTo[j]!);
         if (begin + service[j]! - since > maxWorkS && j > 0 && t > since) {
           if (breaks === MAX_BREAKS) return false;
           breakAfter[breaks++] = j - 1;
           t += breakS;
           since = t;
-          begin = earliest(windows[j]!, t + legTo[j]!);
+          begin = earliest(j, t + legTo[j]!);
         }
         if (begin === Infinity) break;
         t = begin + service[j]!;
@@ -247,7 +297,7 @@ export function makeTimer(week: TimerWeek): Timer {
     let t = start;
     let b = 0;
     for (let j = 0; j < stops; j++) {
-      t = earliest(windows[j]!, t + legTo[j]!) + service[j]!;
+      t = earliest(j, t + legTo[j]!) + service[j]!;
       if (b < breaks && breakAfter[b] === j) {
         t += breakS;
         b++;
@@ -282,7 +332,7 @@ export function makeTimer(week: TimerWeek): Timer {
     let b = 0;
     for (let j = 0; j < stops; j++) {
       table.arriveS[j] = t + legTo[j]!;
-      table.beginS[j] = earliest(windows[j]!, t + legTo[j]!);
+      table.beginS[j] = earliest(j, t + legTo[j]!);
       t = table.beginS[j]! + service[j]!;
       table.leaveS[j] = t;
       if (b < bestBreaks && breakAfter[b] === j) {
@@ -301,22 +351,19 @@ export function makeTimer(week: TimerWeek): Timer {
 
   const waitS = (): number => Math.max(0, bestEnd - bestStart - workS - bestBreaks * breakS);
 
-  return { cost, lay, waitS, table };
-}
+  const limits: Timer['limits'] = (shift, orders, from, count, earlyLeaveS, lateStartS) => {
+    read(shift, orders, from, count);
+    let t = firstS;
+    for (let j = 0; j < stops; j++) {
+      t = earliest(j, t + legTo[j]!) + service[j]!;
+      earlyLeaveS[j] = t;
+    }
+    t = lastS;
+    for (let j = stops - 1; j >= 0; j--) {
+      lateStartS[j] = latest(j, t - service[j]!);
+      t = lateStartS[j]! - legTo[j]!;
+    }
+  };
 
-function earliest(spans: readonly StartSpan[], t: number): number {
-  for (let w = 0; w < spans.length; w++) {
-    const span = spans[w]!;
-    if (t <= span.untilS) return Math.max(t, span.fromS);
-  }
-  return Infinity;
-}
-
-/** Latest start not after `t`; the caller knows that there is one. */
-function latest(spans: readonly StartSpan[], t: number): number {
-  for (let w = spans.length - 1; w >= 0; w--) {
-    const span = spans[w]!;
-    if (t >= span.fromS) return Math.min(t, span.untilS);
-  }
-  return -Infinity;
+  return { cost, lay, waitS, limits, table };
 }

@@ -20,6 +20,8 @@ export type WeekState = {
   readonly roundMicros: Float64Array;
   /** Seconds of waiting in each round's timetable. */
   readonly waitS: Float64Array;
+  /** A number that only this order of the round has, among all states of the week; 0 for an empty round. */
+  readonly version: Float64Array;
   readonly siteMicros: Float64Array;
   readonly arrivals: Arrivals;
   readonly stock: StockCost;
@@ -35,6 +37,7 @@ export function emptyState(week: Week): WeekState {
     shiftOf: new Int16Array(week.sites * week.days).fill(-1),
     roundMicros: new Float64Array(week.shifts.length),
     waitS: new Float64Array(week.shifts.length),
+    version: new Float64Array(week.shifts.length),
     siteMicros: new Float64Array(week.sites),
     arrivals: noArrivals(week.stock),
     stock: noStockCost(week.days),
@@ -50,6 +53,7 @@ export function copyState(to: WeekState, from: WeekState): void {
   to.shiftOf.set(from.shiftOf);
   to.roundMicros.set(from.roundMicros);
   to.waitS.set(from.waitS);
+  to.version.set(from.version);
   to.siteMicros.set(from.siteMicros);
   to.arrivals.meanKg.set(from.arrivals.meanKg);
   to.arrivals.varianceKg2.set(from.arrivals.varianceKg2);
@@ -203,6 +207,7 @@ export function retimeRound(state: WeekState, shift: number): void {
     state.counts[shift]!,
   );
   state.waitS[shift] = state.timer.waitS();
+  state.version[shift] = state.counts[shift] === 0 ? 0 : ++state.week.versions.last;
 }
 
 /** Whether a trip with these sums may be driven: mean + z sd against payload and load space. */

@@ -64,6 +64,8 @@ export type Week = {
   readonly legS: Int32Array;
   /** Other sites of each site, nearest first. */
   readonly near: readonly Int32Array[];
+  /** The last number given to an order of a round, so that each is recognised (see insertion.ts). */
+  readonly versions: { last: number };
 };
 
 /** Everything but what needs lone trips (see promises.ts). */
@@ -105,6 +107,7 @@ export function layOutWeek(problem: PlanningProblem): WeekBase {
     legM: problem.travel.legM,
     legS: problem.travel.legS,
     near: nearSites(problem),
+    versions: { last: 0 },
   };
 }
 
