@@ -11,6 +11,7 @@ import { recordMissedStop } from './usecases/record-missed-stop.ts';
 import { recordWeighIn } from './usecases/record-weigh-in.ts';
 import { reportFull } from './usecases/report-full.ts';
 import { cancelBooking, requestExtraCollection } from './usecases/request-extra-collection.ts';
+import { api } from './web/api/api.ts';
 import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
 import * as coordinator from './web/coordinator/read-pages.ts';
 import { coordinatorPages } from './web/coordinator/routes.tsx';
@@ -51,6 +52,7 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.route('/', coordinatorPages(coordinatorFor(deps)));
   app.route('/', driverPages(driverFor(deps.context)));
   app.route('/', donorPages(donorFor(deps.context)));
+  app.route('/', api(deps));
   app.notFound((c) => refusePage(c, 'not-found'));
   app.onError((error, c) => {
     deps.onFault(error);

@@ -15,7 +15,7 @@ import { iterateWeighIns } from '../store/weigh-ins.ts';
 import { TABLES, type TableKind } from './tables/columns.ts';
 
 type Cell = string | number | null;
-type Row = { readonly [column: string]: Cell };
+export type Row = { readonly [column: string]: Cell };
 
 /** Lines of a CSV file, a block at a time, so that a long history is never in memory at once. */
 export function* exportCsv(db: Db, kind: TableKind): Generator<string> {
@@ -59,7 +59,8 @@ const clock = (minute: number): string =>
   `${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(minute % 60).padStart(2, '0')}`;
 const currency = (micros: number): number => micros / 1_000_000;
 
-function* rowsOf(db: Db, kind: TableKind): Generator<Row> {
+/** Rows under the names of the table's columns. */
+export function* rowsOf(db: Db, kind: TableKind): Generator<Row> {
   switch (kind) {
     case 'sites':
       for (const site of listSites(db)) yield siteRow(site);

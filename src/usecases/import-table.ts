@@ -2,14 +2,14 @@
  * Imports one table file: streamed, every mistake named, all or nothing, and twice the same file changes nothing.
  */
 import type { Tx } from '../store/db.ts';
-import { inLongTransaction } from '../store/db.ts';
+import { inLongTransaction, inTransaction } from '../store/db.ts';
 import { appendEntry } from '../store/journal.ts';
 import type { Context } from './context.ts';
 import { importDrivers, importShifts, importVans } from './import-fleet.ts';
 import { importProduction, importProducts, importStock } from './import-production.ts';
 import { importSites, importSurges } from './import-sites.ts';
 import { importWeighIns } from './import-weigh-ins.ts';
-import { Cells, type Fault } from './tables/cells.ts';
+import { Cells, type Fault, type RawRow } from './tables/cells.ts';
 import { TABLES, type TableKind } from './tables/columns.ts';
 import { readRows } from './tables/read-rows.ts';
 
@@ -34,7 +34,6 @@ export const MAX_FAULTS_KEPT = 500;
 
 export type ImportReport = Counts & {
   readonly kind: TableKind;
-  readonly path: string;
   readonly rows: number;
   readonly faults: readonly Fault[];
   readonly faultCount: number;
@@ -68,38 +67,72 @@ export function importTable(
   options: ImportOptions,
 ): Promise<ImportReport> {
   return inLongTransaction(context.store, async (tx) => {
-    const table = IMPORTS[kind](tx, context);
-    const faults: Fault[] = [];
-    const lineOf = new Map<string, number>();
-    let faultCount = 0;
-    let rows = 0;
-    for await (const raw of readRows(path, TABLES[kind])) {
+    const run = startImport(tx, context, kind, options);
+    for await (const raw of readRows(path, TABLES[kind])) run.take(raw);
+    const report = run.end();
+    return { keep: report.isKept, value: report };
+  });
+}
+
+/** The same for rows that are in memory already, such as those of a request. */
+export function importRows(
+  context: Context,
+  kind: TableKind,
+  rows: Iterable<RawRow>,
+  options: ImportOptions,
+): ImportReport {
+  class NotKept extends Error {}
+  let report: ImportReport | undefined;
+  try {
+    return inTransaction(context.store, (tx) => {
+      const run = startImport(tx, context, kind, options);
+      for (const raw of rows) run.take(raw);
+      report = run.end();
+      if (!report.isKept) throw new NotKept();
+      return report;
+    });
+  } catch (error) {
+    if (error instanceof NotKept && report) return report;
+    throw error;
+  }
+}
+
+function startImport(tx: Tx, context: Context, kind: TableKind, options: ImportOptions) {
+  const table = IMPORTS[kind](tx, context);
+  const faults: Fault[] = [];
+  const lineOf = new Map<string, number>();
+  let faultCount = 0;
+  let rows = 0;
+  return {
+    take(raw: RawRow): void {
       const cells = new Cells(raw);
       const row = table.read(cells);
       if (cells.faults.length === 0) {
         const identity = table.identity(row);
         const before = lineOf.get(identity);
         if (before === undefined) lineOf.set(identity, raw.line);
-        else cells.fault(TABLES[kind].columns[0]!.name, `stands on line ${before} already`);
+        else cells.fault(TABLES[kind].columns[0].name, `stands on line ${before} already`);
       }
       faultCount += cells.faults.length;
       if (faults.length < MAX_FAULTS_KEPT) faults.push(...cells.faults);
       // After the first mistake nothing will be kept: the rest is only read for more mistakes.
       if (faultCount === 0) table.write(row);
       if (++rows % 1000 === 0) options.onRows?.(rows);
-    }
-    const counts = faultCount === 0 ? table.finish() : { added: 0, changed: 0, unchanged: 0 };
-    const keep = faultCount === 0 && !options.dryRun;
-    if (keep && counts.added + counts.changed > 0)
-      appendEntry(tx, {
-        at: context.now(),
-        kind: 'table-imported',
-        subject: `table:${kind}`,
-        actor: options.actor,
-        facts: { ...counts, rows },
-      });
-    return { keep, value: { kind, path, rows, ...counts, faults, faultCount, isKept: keep } };
-  });
+    },
+    end(): ImportReport {
+      const counts = faultCount === 0 ? table.finish() : { added: 0, changed: 0, unchanged: 0 };
+      const isKept = faultCount === 0 && !options.dryRun;
+      if (isKept && counts.added + counts.changed > 0)
+        appendEntry(tx, {
+          at: context.now(),
+          kind: 'table-imported',
+          subject: `table:${kind}`,
+          actor: options.actor,
+          facts: { ...counts, rows },
+        });
+      return { kind, rows, ...counts, faults, faultCount, isKept };
+    },
+  };
 }
 
 /** Rows of different tables share one loop; each table only ever sees its own. */

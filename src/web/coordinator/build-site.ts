@@ -8,13 +8,13 @@ import { localDay } from '../shared/format.ts';
 import type { ForecastPoint, SiteRow } from './site-view.ts';
 
 const DAY_S: Seconds = 86_400;
-/** Enough points for a smooth film over some weeks, few enough to send. */
+/** Enough points for a smooth film over weeks, few enough to send. */
 const POINTS = 60;
-const AHEAD_S: Seconds = 21 * DAY_S;
+const AHEAD_S: Seconds = 14 * DAY_S;
 /** A site that nobody visited for long is not drawn from then: the page would show nothing else. */
 const BEHIND_S: Seconds = 42 * DAY_S;
 
-/** From the last emptying to three weeks ahead, if nobody calls. One point stands exactly at `nowAt`. */
+/** From the last emptying to two weeks ahead, if nobody calls. One point stands exactly at `nowAt`. */
 export function forecastOf(model: SiteModel, nowAt: Instant): ForecastPoint[] {
   const fromAt = Math.max(Math.min(model.emptiedAt, nowAt), nowAt - BEHIND_S);
   const untilAt = nowAt + AHEAD_S;

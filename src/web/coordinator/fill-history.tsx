@@ -10,7 +10,7 @@ const CHART_PX = 300;
 const DAY_S = 86_400;
 type Quantile = Exclude<keyof ForecastPoint, 'at'>;
 /** As much past as is readable on a page. */
-const PAST_DAYS = 84;
+const PAST_DAYS = 56;
 
 export const FillHistory = ({ view }: { readonly view: SiteView }) => {
   const { forecast, capacityKg, nowAt, workshop } = view;
@@ -26,7 +26,7 @@ export const FillHistory = ({ view }: { readonly view: SiteView }) => {
   const x = (at: number) => (100 * (at - startAt)) / span;
   const topKg =
     1.08 *
-    Math.max(capacityKg * 1.15, ...weighed.map((row) => row.netKg), Math.min(last.q90, capacityKg * 2));
+    Math.max(capacityKg * 1.15, ...weighed.map((row) => row.netKg), Math.min(last.q90, capacityKg * 1.5));
   const y = kgScale(topKg);
   const px = (massKg: number) => (y(massKg) / BOX_H) * CHART_PX;
   const band = (low: Quantile, high: Quantile) =>
@@ -83,7 +83,7 @@ export const FillHistory = ({ view }: { readonly view: SiteView }) => {
         ))}
         <line class="now" x1={per(x(nowAt))} x2={per(x(nowAt))} y1="0" y2={CHART_PX} />
         <text class="visit-text" x={per(x(nowAt))} dx="5" y="12">
-          now
+          now, {dayShort(localDay(nowAt, workshop.zone))}
         </text>
       </svg>
       <p class="history-axis soft small" aria-hidden="true">

@@ -45,8 +45,8 @@ export const RoundPage = ({ view }: { readonly view: RoundView }) => {
         <div class="round-gauges">
           <RoundGauges foot={foot} />
           <p class="small soft">
-            Lighter: the load that is not exceeded in four weeks out of five. Chance that the van is full
-            before its last stop: {percent(round.fullEarlyRisk)}.
+            Lighter: the load that is not exceeded four times out of five. Chance that the van is full before
+            its last stop: {percent(round.fullEarlyRisk)}.
           </p>
         </div>
         <RoundMoney view={view} />

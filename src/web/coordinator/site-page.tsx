@@ -168,7 +168,7 @@ const WeighInTable = ({ rows, zone }: { readonly rows: readonly SiteWeighIn[]; r
       <tbody>
         {rows.map((row) => (
           <tr>
-            <td>{dayYearShort(localDay(row.at, zone))}</td>
+            <td class="nowrap">{dayYearShort(localDay(row.at, zone))}</td>
             <td class="number">{row.netKg === undefined ? '–' : kg(row.netKg)}</td>
             <td class="number">{row.bags === undefined ? '–' : number(row.bags)}</td>
             <td>

@@ -44,6 +44,12 @@ const SiteTable = ({ view }: { readonly view: SitesView }) =>
           ? `${view.registered} registered, most urgent first.`
           : `${view.rows.length} of ${view.registered} fit “${view.search}”.`}
       </p>
+      <p class="register-row register-head on-screen" aria-hidden="true">
+        <span>Site</span>
+        <span>Film waiting, and the brim</span>
+        <span>Overflow within a week, if nobody calls</span>
+        <span>Weighed and next visit</span>
+      </p>
       <ul class="register">
         {view.rows.map((row) => (
           <SiteLine row={row} view={view} />
@@ -67,7 +73,8 @@ const SiteLine = ({ row, view }: { readonly row: SiteRow; readonly view: SitesVi
       </p>
     </div>
     <p class={row.overflowRisk >= LOUD_RISK ? 'small loud' : 'small soft'}>
-      {percent(row.overflowRisk)} overflow chance within a week, if nobody calls
+      {percent(row.overflowRisk)}{' '}
+      <span class="only-narrow">overflow chance within a week, if nobody calls</span>
     </p>
     <p class="small soft">
       {row.lastWeighInAt === undefined ? 'never weighed' : `weighed ${ago(row.lastWeighInAt, view.nowAt)}`}

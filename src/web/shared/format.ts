@@ -22,7 +22,8 @@ export function number(value: number, digits: 0 | 1 | 2 = 0): string {
 const withUnit = (text: string, unit: string): string => `${text}${NBSP}${unit}`;
 
 /** One decimal below 10 kg, whole above: film is light, and a sack is about 4 kg. */
-export const kg = (value: Kg): string => withUnit(number(value, Math.abs(value) < 9.95 ? 1 : 0), 'kg');
+export const kg = (value: Kg): string => withUnit(number(value, decimals(value)), 'kg');
+const decimals = (value: Kg): 0 | 1 => (Math.abs(value) < 9.95 && Math.abs(value) >= 0.05 ? 1 : 0);
 export const litres = (value: Litres): string => withUnit(number(value), 'L');
 export const km = (metres: Metres): string =>
   withUnit(number(metres / 1000, Math.abs(metres) < 9950 ? 1 : 0), 'km');
@@ -122,4 +123,4 @@ export function ago(at: Instant, nowAt: Instant): string {
 }
 
 /** Ordinary spaces, for terminals and files. */
-export const plainSpaces = (text: string): string => text.replaceAll(NBSP, ' ');
+export const plainSpaces = (text: string): string => text.replaceAll(NBSP, ' ').replaceAll('\u2060', '');

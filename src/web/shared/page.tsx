@@ -43,7 +43,7 @@ export const NAVIGATION: { readonly [role in Role]: readonly Entry[] } = {
 
 const FOOT: { readonly [role in Role]: string } = {
   coordinator:
-    'Every estimate is a range: the line is the middle, the film around it holds four weeks out of five.',
+    'Every estimate is a range: the line is the middle, the film around it holds four chances out of five.',
   driver:
     'Lift within your own limits and the workshop’s rules. If a place looks unsafe, leave it and say why.',
   donor: 'This page is private to you. Whoever holds its link can read it.',

@@ -177,7 +177,8 @@ export function moneyChange(money: Money, { currency }: Pick<Locale, 'currency'>
   return moneyParts(money)
     .slice(0, 3)
     .map(({ part, micros }) => {
-      const sign = micros > 0 ? '+' : '';
+      // A word joiner, so that the sign stays with its figure.
+      const sign = micros > 0 ? '+\u2060' : '';
       return `${MONEY_WORDS[part].name.toLowerCase()} ${sign}${f.money(micros, currency)}`;
     })
     .join(', ');

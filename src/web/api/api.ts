@@ -1,0 +1,47 @@
+/**
+ * The JSON interface. Everything the pages can do for a coordinator, and what a driver and a donor may do with
+ * their own link under /api/driver and /api/donor. Who may what: `whoMay` in web/shared/session.ts, by path.
+ */
+import { OpenAPIHono } from '@hono/zod-openapi';
+import { problem } from '../shared/problem.ts';
+import type { SessionEnv } from '../shared/session.ts';
+import type { ApiDeps } from './api-deps.ts';
+import { coordinatorApi } from './coordinator-api.ts';
+import { peopleApi } from './people-api.ts';
+import { refuseInvalid } from './route.ts';
+import { tablesApi } from './tables-api.ts';
+
+export function api(deps: ApiDeps): OpenAPIHono<SessionEnv> {
+  const app = new OpenAPIHono<SessionEnv>({ defaultHook: refuseInvalid });
+  app.openAPIRegistry.registerComponent('securitySchemes', 'link', {
+    type: 'http',
+    scheme: 'bearer',
+    description: 'The session token of a private link; browsers send it as a cookie instead.',
+  });
+  tablesApi(app, deps);
+  coordinatorApi(app, deps);
+  peopleApi(app, deps);
+  app.doc31('/api/openapi.json', {
+    openapi: '3.1.0',
+    info: {
+      title: 'Feedround',
+      version: '1',
+      description:
+        'Collection of waste film for a workshop. Masses in kg, distances in m, durations in s, money in whole millionths of the currency, instants in ISO 8601 UTC, days as YYYY-MM-DD in the workshop’s zone. Errors are RFC 9457 problem details.',
+    },
+    security: [{ link: [] }],
+  });
+  app.all('/api/*', (c) =>
+    methodOrNothing(app, c.req.path) ? problem(c, 'method-not-allowed') : problem(c, 'not-found'),
+  );
+  return app;
+}
+
+/** Whether some other method would be answered at this path. */
+function methodOrNothing(app: OpenAPIHono<SessionEnv>, path: string): boolean {
+  return app.routes.some(
+    (route) =>
+      route.method !== 'ALL' &&
+      new RegExp(`^${route.path.replace(/:[^/]+(\{[^}]*\})?/g, '[^/]+')}$`).test(path),
+  );
+}
