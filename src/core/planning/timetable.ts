@@ -146,7 +146,7 @@ export function makeTimer(week: TimerWeek): Timer {
 
   /** Earliest start of work at stop `j` for one who is there at `t`; Infinity after its last window. */
   const earliest = (j: number, t: number): number => {
-    if (t <= firstUntilS[j]!) return t > firstFromS[j]! ? t : firstFromS[j]!;
+    if (t <= firstUntilS[j]!) return Math.max(t, firstFromS[j]!);
     const list = windows[j]!;
     for (let w = 1; w < list.length; w++) {
       const span = list[w]!;
@@ -157,7 +157,7 @@ export function makeTimer(week: TimerWeek): Timer {
 
   /** Latest start of work at stop `j` that is not after `t`; the caller knows that there is one. */
   const latest = (j: number, t: number): number => {
-    if (t >= finalFromS[j]!) return t < finalUntilS[j]! ? t : finalUntilS[j]!;
+    if (t >= finalFromS[j]!) return Math.min(t, finalUntilS[j]!);
     const list = windows[j]!;
     for (let w = list.length - 2; w >= 0; w--) {
       const span = list[w]!;
