@@ -71,6 +71,10 @@ export const MoneyTable = ({ view }: { readonly view: WeekSheetView }) => {
       </p>
       <div class="scroll">
         <table class="tide tide-money">
+          <colgroup>
+            <col class="tide-label" />
+            <col span={days.length + 1} />
+          </colgroup>
           <thead>
             <tr>
               <th scope="col">Part</th>
