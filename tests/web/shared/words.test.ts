@@ -1,0 +1,97 @@
+import { expect, test } from 'vitest';
+import { MONEY_PARTS, type Money, type StopReason } from '../../../src/core/planning/plan.ts';
+import { GRADES } from '../../../src/core/vocabulary.ts';
+import { plainSpaces } from '../../../src/web/shared/format.ts';
+import * as words from '../../../src/web/shared/words.ts';
+
+const LOCALE = { zone: 'UTC', currency: 'EUR' };
+const money = (parts: Partial<Money>): Money =>
+  Object.fromEntries(MONEY_PARTS.map((part) => [part, parts[part] ?? 0])) as Money;
+const reason = (over: Partial<StopReason>): StopReason => ({
+  code: 'overflow',
+  overflowRisk: 0.38,
+  riskUntilDay: '2026-03-05',
+  extraM: 3100,
+  extraS: 1080,
+  withoutIt: money({ overflow: 12_710_000, time: -6_110_000, distance: -1_390_000 }),
+  worthMicros: 5_210_000,
+  ...over,
+});
+/** 2026-03-02T09:00:00Z. */
+const NINE = 1_772_442_000;
+
+test('a reason says its number', () => {
+  const say = (over: Partial<StopReason>) => plainSpaces(words.stopReason(reason(over), LOCALE));
+  expect(say({})).toBe('38 % chance of overflow by Thu 5 Mar without it');
+  expect(say({ code: 'promised', windowFromAt: NINE, windowUntilAt: NINE + 10_800 })).toBe(
+    'Promised by rule, 09:00–12:00',
+  );
+  expect(say({ code: 'feeds-production', grade: 'ldpe-black', shortDay: '2026-03-04' })).toBe(
+    'Keeps LDPE black from running short on Wed 4 Mar',
+  );
+  expect(say({ code: 'on-the-way' })).toBe('On the way: 18 min extra');
+});
+
+test('what dropping a stop would do is told in the plan’s own money, largest part first', () => {
+  expect(plainSpaces(words.stopConsequence(reason({}), LOCALE))).toBe(
+    'It takes 3.1 km and 18 min. Dropping it would cost €5.21 more (overflow +€12.71, drivers’ time −€6.11, driving −€1.39).',
+  );
+  expect(plainSpaces(words.stopConsequence(reason({ worthMicros: -2_000_000 }), LOCALE))).toContain(
+    'Dropping it would save €2.00',
+  );
+});
+
+test('a site left out says why, how full it gets and what it would cost', () => {
+  const out = {
+    siteId: 's',
+    code: 'far',
+    overflowRisk: 0.03,
+    expectedKgAtEnd: 34.2,
+    bestDay: '2026-03-05',
+    addsMicros: 6_150_000,
+  } as const;
+  expect(plainSpaces(words.leftOut(out, LOCALE))).toBe(
+    'Further away than what waits there is worth. About 34 kg at the end, chance of overflow 3 %. Cheapest on Thu 5 Mar: it would add €6.15.',
+  );
+});
+
+test('a promise that cannot be kept says which, why and what would mend it', () => {
+  const told = words.unkeptPromise(
+    {
+      siteId: 's',
+      kind: 'booking',
+      windowFromAt: NINE,
+      windowUntilAt: NINE + 7200,
+      why: 'too-bulky',
+      mend: 'bigger-van',
+    },
+    LOCALE,
+  );
+  expect(told.what).toBe(
+    'A confirmed booking on Mon 2 Mar, 09:00–11:00 cannot be kept: what waits there is more than any load space holds.',
+  );
+  expect(told.mend).toBe('Put a bigger van on that day.');
+});
+
+test('an estimate says what it rests on', () => {
+  const basis = {
+    weighIns: 12,
+    lastWeighInAt: NINE - 9 * 86_400,
+    declaredBagsPerWeek: 40,
+    declaredKgPerWeek: 72,
+    doubted: [],
+  };
+  expect(plainSpaces(words.fillBasis({ basis, kgPerWeek: 52.2, bagKg: 1.8, nowAt: NINE }))).toBe(
+    '12 weigh-ins, the last 9 days ago. Declared 40 bags a week; comes to about 29 (52 kg).',
+  );
+  const { lastWeighInAt: _, ...never } = { ...basis, weighIns: 0 };
+  expect(words.fillBasis({ basis: never, kgPerWeek: 72, bagKg: 1.8, nowAt: NINE })).toContain(
+    'No weigh-in yet.',
+  );
+});
+
+test('every grade of the vocabulary has a name of its own', () => {
+  const names = GRADES.map(words.gradeName);
+  expect(new Set(names).size).toBe(GRADES.length);
+  expect(words.gradeName('mixed-film-warm')).toBe('mixed film warm colours');
+});
