@@ -1,6 +1,7 @@
 /** The whole web application from what it needs: no environment, no clock of its own, no port. */
 import { Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
+import { HTTPException } from 'hono/http-exception';
 import type { Instant } from './core/quantity/units.ts';
 import { getWorkshop } from './store/workshop.ts';
 import * as access from './usecases/access.ts';
@@ -55,6 +56,8 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.route('/', api(deps));
   app.notFound((c) => refusePage(c, 'not-found'));
   app.onError((error, c) => {
+    // Thrown by the framework when a body cannot be read at all.
+    if (error instanceof HTTPException && error.status === 400) return refusePage(c, 'malformed');
     deps.onFault(error);
     return refusePage(c, 'internal');
   });

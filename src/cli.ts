@@ -10,6 +10,7 @@ import { link } from './cli/link.ts';
 import { plan } from './cli/plan.ts';
 import { serve } from './cli/serve.ts';
 import { sites } from './cli/sites.ts';
+import { ServeError } from './main.ts';
 import { StoreOpenError } from './store/db.ts';
 import { NoWorkshopError } from './store/workshop.ts';
 
@@ -55,7 +56,10 @@ export async function runCommandLine(args: readonly string[]): Promise<number> {
       return 2;
     }
     const isExpected =
-      error instanceof Refusal || error instanceof NoWorkshopError || error instanceof StoreOpenError;
+      error instanceof Refusal ||
+      error instanceof NoWorkshopError ||
+      error instanceof ServeError ||
+      error instanceof StoreOpenError;
     const message =
       error instanceof Error ? (isExpected ? error.message : (error.stack ?? error.message)) : error;
     process.stderr.write(`${message}\n`);

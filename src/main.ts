@@ -54,6 +54,11 @@ function demoOffsetS(store: Store): number | undefined {
   return dayStart(workshop.zone, demoToday) + DEMO_CLOCK_S - startedAt;
 }
 
+/** The server could not start; the message says what to do. */
+export class ServeError extends Error {
+  override readonly name = 'ServeError';
+}
+
 export type Served = { readonly origin: string; readonly stop: () => Promise<void> };
 
 export function serve(context: Context, config: Config): Promise<Served> {
@@ -71,7 +76,7 @@ export function serve(context: Context, config: Config): Promise<Served> {
     server.on('error', (error: NodeJS.ErrnoException) => {
       const isTaken = error.code === 'EADDRINUSE';
       const advice = `Port ${config.port} is taken. Set FEEDROUND_PORT to another one (0 lets the system choose), or stop what uses it.`;
-      failed(isTaken ? new Error(advice) : error);
+      failed(isTaken ? new ServeError(advice) : error);
     });
   });
 }
