@@ -11,7 +11,7 @@ import type { SitePromise } from './problem.ts';
 import { noStockCost, stockCost } from './stock.ts';
 import { MAX_STOPS } from './timetable.ts';
 import type { Week } from './week.ts';
-import { copyState, insertStop, nodeBefore, removeStop, type WeekState } from './week-state.ts';
+import { copyState, insertStop, nodeBefore, removeStop, setVisit, type WeekState } from './week-state.ts';
 
 /** P(overflow) from which a stop is explained by it: methods.md D. */
 const OVERFLOW_RISK = 0.3;
@@ -42,6 +42,11 @@ export function stopReason(
   const before = roundSize(state, shift);
   copyState(scratch, state);
   removeStop(scratch, site, day);
+  if (scratch.roundMicros[shift] === Infinity) {
+    // Legs rounded to seconds can make the way without a stop a second longer; then the van passes by all the same.
+    copyState(scratch, state);
+    setVisit(scratch, site, day, -1);
+  }
   const withoutIt = moneyDifference(weekMoney(scratch), money);
   const after = roundSize(scratch, shift);
 

@@ -21,6 +21,7 @@ import {
   nodeBefore,
   removeStop,
   roundFits,
+  siteParts,
   stateMicros,
   type WeekState,
 } from './week-state.ts';
@@ -66,7 +67,15 @@ export function searchWeek(
     copyState(current, start);
     bestMicros = currentMicros = startMicros;
   }
-  hooks.progress?.({ iteration: 0, costMicros: bestMicros });
+  /** In the plan's money, where a broken promise has the workshop's price. */
+  const tell = (iteration: number): void => {
+    if (!hooks.progress) return;
+    let broken = 0;
+    for (let i = 0; i < week.sites; i++) broken += siteParts(best, i).broken;
+    const extraMicros = week.searchPromiseMicros - week.problem.prices.brokenPromiseMicros;
+    hooks.progress({ iteration, costMicros: bestMicros - broken * extraMicros });
+  };
+  tell(0);
   if (week.sites === 0 || week.shifts.length === 0) return best;
 
   const trial = emptyState(week);
@@ -77,7 +86,7 @@ export function searchWeek(
   for (let iteration = 1; iteration <= budget.iterations; iteration++) {
     if (iteration % LOOK_UP === 0) {
       if (hooks.enough?.()) break;
-      hooks.progress?.({ iteration, costMicros: bestMicros });
+      tell(iteration);
     }
     stateMicros(trial, guide);
     const pool = ruiner(trial);
@@ -93,8 +102,8 @@ export function searchWeek(
     } else copyState(trial, current);
     temperature *= cooling;
   }
-  const last = polish(best, reinserter, guide);
-  hooks.progress?.({ iteration: budget.iterations, costMicros: last });
+  bestMicros = polish(best, reinserter, guide);
+  tell(budget.iterations);
   return best;
 }
 

@@ -10,6 +10,7 @@ import {
   DAY_S,
   HOUR_S,
   MONDAY_AT,
+  planeTravel,
   randomTown,
   type TownOptions,
 } from '../../fixtures/planning-problems.ts';
@@ -387,6 +388,41 @@ test('sites that are left out say why: closed, no van, no time, no room', () => 
   expect(only({}, { shifts: [] })).toEqual(['no-shift']);
   expect(only({ serviceS: 12 * HOUR_S })).toEqual(['shift-full']);
   expect(only({}, { shifts: town.shifts.map((s) => ({ ...s, payloadKg: 50 })) })).toEqual(['van-full']);
+});
+
+test('a site that moves next door to another joins its round', () => {
+  const town = randomTown(1, { sites: 2, days: 5 });
+  const open = town.days.map((_, day) => [{ fromAt: at(day, 8), untilAt: at(day, 18) }]);
+  const alike = (full: number) => (site: PlanningProblem['sites'][number]) => ({
+    ...site,
+    barredDays: [],
+    openByDay: open,
+    model: {
+      ...town.sites[0]!.model,
+      rate: { a: 20, b: 40 * 19, asOf: MONDAY_AT },
+      leftKg: full,
+      capacityKg: 60,
+      emptiedAt: MONDAY_AT,
+    },
+  });
+  const place = (points: number[][]): PlanningProblem => ({
+    ...town,
+    travel: planeTravel(points),
+    // One nearly full, the other two days behind.
+    sites: [alike(36)(town.sites[0]!), alike(26)(town.sites[1]!)],
+    drawKg: town.drawKg.map((row) => row.map(() => 0)),
+  });
+  const daysOf = (problem: PlanningProblem) =>
+    stopsOf(planWeek(problem, { seed: 1, iterations: 300 })).map((stop) => stop.day);
+  const [first, second, ...more] = daysOf(
+    place([
+      [0, 0],
+      [0, 9000],
+      [200, 9000],
+    ]),
+  );
+  expect(more).toEqual([]);
+  expect(first).toBe(second);
 });
 
 test('a grade that would run short explains the stop that feeds it', () => {
