@@ -45,7 +45,8 @@ export function searchCapacitated(problem: RoutingProblem, options: CapacitySear
   const dist = new Int32Array(stride * stride);
   for (let i = 0; i <= n; i++)
     for (let j = 0; j <= n; j++)
-      dist[i * stride + j] = legM[(i < n ? place[i]! : depotPlace) * places + (j < n ? place[j]! : depotPlace)]!;
+      dist[i * stride + j] =
+        legM[(i < n ? place[i]! : depotPlace) * places + (j < n ? place[j]! : depotPlace)]!;
 
   const order = nearOrder(n, dist, stride);
   const K = Math.min(NEAR, n - 1);
@@ -201,7 +202,8 @@ export function searchCapacitated(problem: RoutingProblem, options: CapacitySear
     const how = unit() * 11;
     for (let i = 0; i < absentCount; i++) {
       const v = absent[i]!;
-      key[i] = how < 4 ? unit() : how < 8 ? -demand[v]! : how < 10 ? -dist[v * stride + n]! : dist[v * stride + n]!;
+      key[i] =
+        how < 4 ? unit() : how < 8 ? -demand[v]! : how < 10 ? -dist[v * stride + n]! : dist[v * stride + n]!;
     }
     for (let i = 1; i < absentCount; i++) {
       const k = key[i]!;
@@ -258,7 +260,7 @@ export function searchCapacitated(problem: RoutingProblem, options: CapacitySear
           }
         }
       }
-      if (at < 0 || at >= n + 0 && size[at - n] === 0) at = scan(v, room, roomB, at, least);
+      if (at < 0 || (at >= n + 0 && size[at - n] === 0)) at = scan(v, room, roomB, at, least);
       if (at < 0) {
         absent[left++] = v;
         continue;

@@ -19,7 +19,11 @@ export function savingsRoutes(problem: RoutingProblem): number[][] {
   for (let i = 0; i < places && symmetric; i++)
     for (let j = 0; j < i && symmetric; j++) symmetric = leg(i, j) === leg(j, i);
 
-  const list = sortedSavings(n, symmetric, (i, j) => leg(at(i), depot) + leg(depot, at(j)) - leg(at(i), at(j)));
+  const list = sortedSavings(
+    n,
+    symmetric,
+    (i, j) => leg(at(i), depot) + leg(depot, at(j)) - leg(at(i), at(j)),
+  );
   const routes = Array.from({ length: n }, (_, v): number[] | undefined => [v]);
   const routeOf = Int32Array.from({ length: n }, (_, v) => v);
   const sumA = Float64Array.from(loadA);
@@ -50,7 +54,11 @@ export function savingsRoutes(problem: RoutingProblem): number[][] {
 }
 
 /** Pairs i·n + j with a saving above 0, the largest saving first. */
-function sortedSavings(n: number, symmetric: boolean, saving: (i: number, j: number) => number): Float64Array {
+function sortedSavings(
+  n: number,
+  symmetric: boolean,
+  saving: (i: number, j: number) => number,
+): Float64Array {
   const pairs = n * n;
   const keys = new Float64Array(symmetric ? (n * (n - 1)) / 2 : n * (n - 1));
   let count = 0;
