@@ -16,7 +16,7 @@ import type { Instant, LocalDay, TimeWindow } from '../core/quantity/units.ts';
 import { type Booking, listBookingsAhead } from '../store/bookings.ts';
 import type { Db } from '../store/db.ts';
 import { listDrivers } from '../store/drivers.ts';
-import { publishedPlan } from '../store/plans.ts';
+import { publishedPlan, type StoredPlan } from '../store/plans.ts';
 import { listProductionBetween } from '../store/production.ts';
 import { listProducts } from '../store/products.ts';
 import { listShiftsBetween } from '../store/shifts.ts';
@@ -46,7 +46,13 @@ export function nextHorizon(db: Db, nowAt: Instant, days?: number): Horizon {
  * Does not depend on the second it is called in, only on what is stored and on which shifts have left, so that
  * the same facts give the same plan.
  */
-export function buildPlanningProblem(db: Db, nowAt: Instant, horizon: Horizon): PlanningProblem {
+export function buildPlanningProblem(
+  db: Db,
+  nowAt: Instant,
+  horizon: Horizon,
+  /** What donors and drivers were told; another plan than today's to ask what the planner was given then. */
+  told: StoredPlan | null = publishedPlan(db) ?? null,
+): PlanningProblem {
   const workshop = requireWorkshop(db);
   const { zone, settings } = workshop;
   const days = Array.from({ length: horizon.days }, (_, i) => addDays(horizon.firstDay, i));
@@ -92,7 +98,7 @@ export function buildPlanningProblem(db: Db, nowAt: Instant, horizon: Horizon): 
       production.filter((run) => run.doneAt === null),
     ),
     buyPriceMicrosPerKg: grades.map((row) => row.buyPriceMicrosPerKg),
-    published: publishedVisits(db, days, shifts),
+    published: publishedVisits(told, days, shifts),
   };
 }
 
@@ -179,12 +185,12 @@ function planningShifts(db: Db, zone: string, days: readonly LocalDay[], nowAt: 
 
 /** What donors and drivers were told, as far as it can still be kept. */
 function publishedVisits(
-  db: Db,
+  told: StoredPlan | null,
   days: readonly LocalDay[],
   shifts: readonly PlanningShift[],
 ): PublishedVisit[] {
   const open = new Set(shifts.map((shift) => shift.shiftId));
-  return (publishedPlan(db)?.rounds ?? [])
+  return (told?.rounds ?? [])
     .filter((round) => open.has(round.shiftId))
     .flatMap((round) =>
       round.stops.flatMap((stop) =>

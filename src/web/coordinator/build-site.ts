@@ -46,7 +46,7 @@ export const riskInAWeek = (
 });
 
 /** Learnt rate in a normal week. */
-export const kgPerWeek = (model: SiteModel): Kg => meanRateKg(model.rate);
+export const kgPerWeek = (model: SiteModel): Kg => meanRateKg(model.rate) * (model.levelFactor ?? 1);
 
 export type RegisterFacts = {
   readonly name: string;
@@ -57,14 +57,16 @@ export type RegisterFacts = {
 
 export function siteRow(model: SiteModel, facts: RegisterFacts, nowAt: Instant): SiteRow {
   const fill = fillAt(model, nowAt);
+  /** More may have come than the container holds; what waits in it is at most its capacity. */
+  const held = (p: number): Kg => Math.min(model.capacityKg, quantileKg(fill, p));
   const { lastWeighInAt } = model.basis;
   return {
     siteId: model.siteId,
     ...facts,
     capacityKg: model.capacityKg,
-    medianKg: quantileKg(fill, 0.5),
-    lowKg: quantileKg(fill, 0.1),
-    highKg: quantileKg(fill, 0.9),
+    medianKg: held(0.5),
+    lowKg: held(0.1),
+    highKg: held(0.9),
     overflowRisk: riskInAWeek(model, nowAt).overflowRisk,
     ...(lastWeighInAt === undefined ? {} : { lastWeighInAt }),
   };

@@ -21,12 +21,12 @@ export const FillHistory = ({ view }: { readonly view: SiteView }) => {
     .filter((row) => row.at >= nowAt - PAST_DAYS * DAY_S && row.netKg !== undefined)
     .map((row) => ({ ...row, netKg: row.netKg! }))
     .sort((a, b) => a.at - b.at);
-  const startAt = Math.min(first.at, weighed[0]?.at ?? first.at) - 2 * DAY_S;
+  const startAt = Math.min(first.at, weighed[0]?.at ?? first.at) - 5 * DAY_S;
   const span = last.at - startAt;
   const x = (at: number) => (100 * (at - startAt)) / span;
   const topKg =
     1.08 *
-    Math.max(capacityKg * 1.15, ...weighed.map((row) => row.netKg), Math.min(last.q90, capacityKg * 1.5));
+    Math.max(capacityKg * 1.15, ...weighed.map((row) => row.netKg), Math.min(last.q90, capacityKg * 2.2));
   const y = kgScale(topKg);
   const px = (massKg: number) => (y(massKg) / BOX_H) * CHART_PX;
   const band = (low: Quantile, high: Quantile) =>

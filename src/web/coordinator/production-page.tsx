@@ -97,27 +97,47 @@ const Movements = ({ view }: { readonly view: ProductionView }) =>
   view.movements.length === 0 ? (
     <p class="after">None yet.</p>
   ) : (
-    <table class="after">
-      <thead>
-        <tr>
-          <th scope="col">When</th>
-          <th scope="col">What</th>
-          <th scope="col" class="number">
-            Film
-          </th>
-        </tr>
-      </thead>
-      <tbody>
-        {view.movements.map((row) => (
-          <tr>
-            <td>{dateTime(row.at, view.workshop.zone)}</td>
-            <td>
-              {gradeName(row.grade)}, {STOCK_WORDS[row.kind]}
-              {row.note && <small class="soft"> {row.note}</small>}
-            </td>
-            <td class="number">{kg(row.kg)}</td>
-          </tr>
-        ))}
-      </tbody>
-    </table>
+    <>
+      <MovementTable rows={view.movements.slice(0, MOVEMENTS_SHOWN)} zone={view.workshop.zone} />
+      {view.movements.length > MOVEMENTS_SHOWN && (
+        <details>
+          <summary>{view.movements.length - MOVEMENTS_SHOWN} earlier ones</summary>
+          <MovementTable rows={view.movements.slice(MOVEMENTS_SHOWN)} zone={view.workshop.zone} />
+        </details>
+      )}
+    </>
   );
+
+const MOVEMENTS_SHOWN = 16;
+
+const MovementTable = ({
+  rows,
+  zone,
+}: {
+  readonly rows: ProductionView['movements'];
+  readonly zone: string;
+}) => (
+  <table class="after">
+    <thead>
+      <tr>
+        <th scope="col">When</th>
+        <th scope="col">What</th>
+        <th scope="col" class="number">
+          Film
+        </th>
+      </tr>
+    </thead>
+    <tbody>
+      {rows.map((row) => (
+        <tr>
+          <td class="nowrap">{dateTime(row.at, zone)}</td>
+          <td>
+            {gradeName(row.grade)}, {STOCK_WORDS[row.kind]}
+            {row.note && <small class="soft"> {row.note}</small>}
+          </td>
+          <td class="number">{kg(row.kg)}</td>
+        </tr>
+      ))}
+    </tbody>
+  </table>
+);

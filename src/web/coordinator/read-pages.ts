@@ -1,6 +1,4 @@
 /** The coordinator's views, read from the store and arranged by the pure builders beside this file. */
-import { fillAt, overflowRisk, quantileKg } from '../../core/accumulation/forecast.ts';
-import { meanRateKg } from '../../core/accumulation/rate.ts';
 import { formatHours } from '../../core/calendar/opening.ts';
 import { occurrences } from '../../core/calendar/pickup-rule.ts';
 import { addDays, localOf } from '../../core/calendar/zone.ts';
@@ -32,16 +30,14 @@ import { buildPlanningProblem, nextHorizon } from '../../usecases/build-planning
 import { learnFills } from '../../usecases/learn-fills.ts';
 import { hashOfInput } from '../../usecases/plan-week.ts';
 import { SITE_KIND_WORDS } from '../shared/words.ts';
+import { byRisk, forecastOf, kgPerWeek, riskInAWeek, siteRow } from './build-site.ts';
 import { buildWeekSheet } from './build-week-sheet.ts';
 import type { LinksView } from './links-view.ts';
 import type { ProductionView } from './production-view.ts';
 import type { RoundView } from './round-view.ts';
-import type { ForecastPoint, SiteRow, SitesView, SiteView } from './site-view.ts';
+import type { SiteRow, SitesView, SiteView } from './site-view.ts';
 import type { PlanHead, RoundFoot, WeekSheetView, WorkshopView } from './week-sheet-view.ts';
 
-const DAY_S = 86_400;
-const WEEK_S = 7 * DAY_S;
-const FORECAST_DAYS = 21;
 const NEXT_DATES = 10;
 const DATES_AHEAD_DAYS = 400;
 const MOVEMENTS_BACK_DAYS = 60;
@@ -50,7 +46,7 @@ export function readWeekSheet(db: Db, nowAt: Instant, planId?: string): WeekShee
   const stored = planId === undefined ? planToShow(db) : getPlan(db, planId);
   if (planId !== undefined && !stored) return undefined;
   const horizon = stored ? { firstDay: stored.firstDay, days: stored.days } : nextHorizon(db, nowAt);
-  const problem = buildPlanningProblem(db, nowAt, horizon);
+  const problem = buildPlanningProblem(db, nowAt, horizon, stored ? toldWhenMade(db, stored) : undefined);
   const published = publishedPlan(db);
   const sites = listSites(db);
   const lastDay = problem.days.at(-1)!;
@@ -76,6 +72,18 @@ function planToShow(db: Db): StoredPlan | undefined {
   const draft = listPlans(db, 'draft', 1)[0];
   if (draft && (!published || draft.createdAt >= (published.publishedAt ?? 0))) return getPlan(db, draft.id);
   return published;
+}
+
+/** The published plan that a plan was made against: publishing it is no change of the facts it rests on. */
+function toldWhenMade(db: Db, { id, createdAt }: StoredPlan): StoredPlan | null {
+  const before = [...listPlans(db, 'published'), ...listPlans(db, 'superseded')].find(
+    (plan) =>
+      plan.id !== id &&
+      plan.publishedAt !== null &&
+      plan.publishedAt <= createdAt &&
+      (plan.supersededAt === null || plan.supersededAt >= createdAt),
+  );
+  return before ? (getPlan(db, before.id) ?? null) : null;
 }
 
 const planHead = (stored: StoredPlan, hashNow: string): PlanHead => ({
@@ -132,26 +140,12 @@ export function readSites(db: Db, nowAt: Instant, search: string): SitesView {
   const isActive = (site: Site): boolean => site.activeUntilDay === null || site.activeUntilDay >= today;
   const all = listSites(db).filter(isActive);
   const found = search.trim() === '' ? all : searchSites(db, search).filter(isActive);
-  const rows = found.map((site): SiteRow => {
-    const model = models.get(site.id)!;
-    const fill = fillAt(model, nowAt);
-    const held = (p: number): number => Math.min(model.capacityKg, quantileKg(fill, p));
-    const nextVisitAt = next.get(site.id);
-    return {
-      siteId: site.id,
-      name: site.name,
-      kind: site.kind,
-      district: site.district,
-      capacityKg: model.capacityKg,
-      medianKg: held(0.5),
-      lowKg: held(0.1),
-      highKg: held(0.9),
-      overflowRisk: overflowRisk(fillAt(model, nowAt + WEEK_S), model.capacityKg),
-      ...(model.basis.lastWeighInAt === undefined ? {} : { lastWeighInAt: model.basis.lastWeighInAt }),
-      ...(nextVisitAt === undefined ? {} : { nextVisitAt }),
-    };
+  const rows = found.map(({ id, name, kind, district }): SiteRow => {
+    const nextVisitAt = next.get(id);
+    const facts = { name, kind, district, ...(nextVisitAt === undefined ? {} : { nextVisitAt }) };
+    return siteRow(models.get(id)!, facts, nowAt);
   });
-  rows.sort((a, b) => b.overflowRisk - a.overflowRisk || (a.name < b.name ? -1 : 1));
+  rows.sort(byRisk);
   return { workshop: workshopView(db), nowAt, search, registered: all.length, rows };
 }
 
@@ -197,7 +191,6 @@ export function readSite(db: Db, nowAt: Instant, siteId: string): SiteView | und
     contacts: site.contacts,
     rules: site.rules.map((rule) => ({
       rule,
-      commitment: rule.commitment,
       next: occurrences(rule, workshop.zone, today, addDays(today, DATES_AHEAD_DAYS)).slice(0, NEXT_DATES),
     })),
     bookings: listBookingsOfSite(db, siteId),
@@ -205,11 +198,10 @@ export function readSite(db: Db, nowAt: Instant, siteId: string): SiteView | und
       .map(([grade, share]) => ({ grade: grade as Grade, share }))
       .sort((a, b) => b.share - a.share),
     basis: model.basis,
-    kgPerWeek: meanRateKg(model.rate) * (model.levelFactor ?? 1),
+    kgPerWeek: kgPerWeek(model),
     bagKg: model.bagKg,
-    forecast: forecastPoints(model, nowAt),
-    overflowRisk: overflowRisk(fillAt(model, nowAt + WEEK_S), model.capacityKg),
-    riskDay: addDays(today, 7),
+    forecast: forecastOf(model, nowAt),
+    ...riskInAWeek(model, nowAt),
     weighIns: listWeighInsOfSite(db, siteId).map((w) => {
       const weight = doubt.get(w.id);
       return {
@@ -226,28 +218,6 @@ export function readSite(db: Db, nowAt: Instant, siteId: string): SiteView | und
     }),
     ...(visit ? { nextVisit: { at: visit.stop.startAt, roundId: visit.roundId } } : {}),
   };
-}
-
-/** Twice a day from the last emptying to some weeks past now; at most a hundred points. */
-function forecastPoints(model: Parameters<typeof fillAt>[0], nowAt: Instant): ForecastPoint[] {
-  const fromAt = model.emptiedAt;
-  const untilAt = Math.max(nowAt, fromAt) + FORECAST_DAYS * DAY_S;
-  const step = Math.max(DAY_S / 2, (untilAt - fromAt) / 100);
-  const points: ForecastPoint[] = [];
-  for (let at = fromAt; at <= untilAt; at += step) {
-    const fill = fillAt(model, Math.round(at));
-    points.push({
-      at: Math.round(at),
-      q025: quantileKg(fill, 0.025),
-      q10: quantileKg(fill, 0.1),
-      q25: quantileKg(fill, 0.25),
-      q50: quantileKg(fill, 0.5),
-      q75: quantileKg(fill, 0.75),
-      q90: quantileKg(fill, 0.9),
-      q975: quantileKg(fill, 0.975),
-    });
-  }
-  return points;
 }
 
 export function readProduction(db: Db, nowAt: Instant): ProductionView {

@@ -20,6 +20,7 @@ import {
   fillBasis,
   fillNow,
   gradeName,
+  hoursWords,
   METHOD_WORDS,
   SITE_KIND_WORDS,
 } from '../shared/words.ts';
@@ -216,7 +217,7 @@ const Place = ({ view }: { readonly view: SiteView }) => (
       </span>
     </dd>
     <dt>Hours</dt>
-    <dd>{view.hoursText === '' ? 'always open' : view.hoursText}</dd>
+    <dd>{view.hoursText === '' ? 'always open' : hoursWords(view.hoursText)}</dd>
     {view.closures.length > 0 && (
       <>
         <dt>Closed</dt>

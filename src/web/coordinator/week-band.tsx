@@ -184,15 +184,13 @@ export const GradeRow = ({
             ? `runs short ${dayShort(days[firstShort]!.day)}`
             : `cover ${cover(lowest)} at the lowest`}
         </p>
+        <p class="strip-risk">{kg(line.openingKg)} at the start</p>
       </div>
       <svg class="row-chart" width="100%" height={GRADE_PX} role="img" aria-label={spoken(line, days)}>
         <DayRules days={days} fromPx={0} untilPx={GRADE_PX} />
         <Draw line={line} yOf={yOf} basePx={GRADE_PX} />
         <StockFan line={line} days={days} topKg={topKg} height={GRADE_PX} />
         <ShortMarks line={line} days={days} yPx={12} />
-        <text class="axis-text" x="0" dx="4" y="11">
-          {kg(line.openingKg)}
-        </text>
       </svg>
     </li>
   );

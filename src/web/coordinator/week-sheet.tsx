@@ -66,15 +66,20 @@ const PlanLine = ({ plan, view }: { readonly plan: PlanHead; readonly view: Week
   <>
     <strong class={`state state-${plan.state}`}>{PLAN_STATE_WORDS[plan.state]}</strong>{' '}
     {plan.publishedAt !== undefined && `since ${dateTime(plan.publishedAt, view.workshop.zone)}. `}
-    Planned {ago(plan.createdAt, view.nowAt)}{' '}
-    {plan.factsChanged ? (
-      <span class="loud">on other facts than today’s: plan again</span>
-    ) : (
-      'on the facts of today'
-    )}
-    .
+    Planned {ago(plan.createdAt, view.nowAt)}
+    {plan.factsChanged ? <Changed isDraft={plan.state === 'draft'} /> : ' on the facts of today.'}
   </>
 );
+
+const Changed = ({ isDraft }: { readonly isDraft: boolean }) =>
+  isDraft ? (
+    <>
+      {' '}
+      <strong class="loud">on other facts than today’s: plan again before you publish.</strong>
+    </>
+  ) : (
+    <>. Something has been weighed, booked or changed since.</>
+  );
 
 const Actions = ({ view: { plan, publishedPlanId } }: { readonly view: WeekSheetView }) => (
   <div class="actions on-screen">

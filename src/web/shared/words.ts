@@ -350,6 +350,28 @@ export const fillNow = (fill: {
   readonly capacityKg: Kg;
   readonly overflowRisk: number;
   readonly untilDay: string;
-}): string =>
-  `About ${f.kg(fill.medianKg)} waiting (${f.kgRange(fill.lowKg, fill.highKg)}), ${f.percent(fill.medianKg / fill.capacityKg)} of the brim. ` +
-  `Chance of overflow by ${f.dayShort(fill.untilDay)}: ${f.percent(fill.overflowRisk)}.`;
+}): string => {
+  const range = f.kgRange(fill.lowKg, fill.highKg);
+  const now =
+    fill.medianKg >= fill.capacityKg
+      ? `Probably full: about ${f.kg(fill.medianKg)} has come since (${range}), and it holds ${f.kg(fill.capacityKg)}.`
+      : `About ${f.kg(fill.medianKg)} waiting (${range}), ${f.percent(fill.medianKg / fill.capacityKg)} of the brim.`;
+  return `${now} Chance of overflow by ${f.dayShort(fill.untilDay)}: ${f.percent(fill.overflowRisk)}.`;
+};
+
+/** Opening hours of the import file, `mo-fr 08:00-18:00; sa 09:00-13:00`, as a person writes them. */
+export const hoursWords = (text: string): string =>
+  text
+    .replaceAll(/\b(mo|tu|we|th|fr|sa|su)\b/g, (code) => WEEKDAY_NAMES[code] ?? code)
+    .replaceAll('-', '\u2013')
+    .replaceAll(/,(?=\S)/g, ', ')
+    .replaceAll(/;\s*/g, '; ');
+const WEEKDAY_NAMES: { readonly [code: string]: string } = {
+  mo: 'Mon',
+  tu: 'Tue',
+  we: 'Wed',
+  th: 'Thu',
+  fr: 'Fri',
+  sa: 'Sat',
+  su: 'Sun',
+};

@@ -95,3 +95,17 @@ test('every grade of the vocabulary has a name of its own', () => {
   expect(new Set(names).size).toBe(GRADES.length);
   expect(words.gradeName('mixed-film-warm')).toBe('mixed film warm colours');
 });
+
+test('a container that has probably reached its brim is not said to hold more', () => {
+  const fill = { lowKg: 11, highKg: 57, capacityKg: 22, overflowRisk: 0.98, untilDay: '2026-06-22' };
+  expect(plainSpaces(words.fillNow({ ...fill, medianKg: 26 }))).toBe(
+    'Probably full: about 26 kg has come since (11–57 kg), and it holds 22 kg. Chance of overflow by Mon 22 Jun: 98 %.',
+  );
+  expect(plainSpaces(words.fillNow({ ...fill, medianKg: 11 }))).toContain('50 % of the brim');
+});
+
+test('opening hours of the import file are said as people write them', () => {
+  expect(words.hoursWords('mo-fr 08:00-12:30,14:00-18:00; sa 08:00-12:00')).toBe(
+    'Mon–Fri 08:00–12:30, 14:00–18:00; Sat 08:00–12:00',
+  );
+});
