@@ -80,6 +80,7 @@ function coordinatorFor({ context, planner, origin }: AppDeps): CoordinatorDeps 
   const { store, now } = context;
   let isPlanning = false;
   return {
+    hasWorkshop: () => getWorkshop(store) !== undefined,
     readWeekSheet: (planId) => coordinator.readWeekSheet(store, now(), planId),
     readRound: (roundId) => coordinator.readRound(store, now(), roundId),
     readSites: (search) => coordinator.readSites(store, now(), search),

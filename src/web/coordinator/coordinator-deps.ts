@@ -7,6 +7,8 @@ import type { SitesView, SiteView } from './site-view.ts';
 import type { WeekSheetView } from './week-sheet-view.ts';
 
 export type CoordinatorDeps = {
+  /** False on a new database: then every page shows the first steps. */
+  hasWorkshop(): boolean;
   /**
    * The plan with this id, or else the newest draft if it is newer than the published plan, or else the published
    * plan, or else the days ahead without a plan. Nothing for an id that does not exist.

@@ -7,6 +7,7 @@ import { Id, idParam } from '../shared/ids.ts';
 import type { Notice } from '../shared/page.tsx';
 import type { SessionEnv } from '../shared/session.ts';
 import type { CoordinatorDeps } from './coordinator-deps.ts';
+import { WelcomePage } from './first-steps.tsx';
 import { LinksPage, MadeLinkPage } from './links-page.tsx';
 import { ProductionPage } from './production-page.tsx';
 import { RoundPage } from './round-page.tsx';
@@ -36,8 +37,12 @@ const DONE: { readonly [did: string]: Notice } = {
 const actorOf = (session: SessionEnv['Variables']['session'] | undefined): string =>
   session?.label || 'coordinator';
 
+/** Every page that reads the register; middleware on `*` would catch the drivers' and donors' pages as well. */
+const READING = ['/week', '/sites', '/sites/:id', '/rounds/:id', '/production', '/links'];
+
 export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
   new Hono<SessionEnv>()
+    .on('GET', READING, (c, next) => (deps.hasWorkshop() ? next() : c.html(<WelcomePage />)))
     .get('/', (c) => c.redirect('/week', 302))
     .get('/week', (c) => {
       const view = deps.readWeekSheet(c.req.query('plan'));

@@ -13,7 +13,7 @@ export const SitesPage = ({ view }: { readonly view: SitesView }) => (
   <Page title="Sites" workshop={view.workshop.name} {...FRAME}>
     <h1>Sites</h1>
     {view.registered === 0 ? (
-      <FirstSteps />
+      <FirstSteps heading="No sites yet" />
     ) : (
       <>
         <form method="get" action="/sites" class="search on-screen">

@@ -23,7 +23,7 @@ export const WeekSheetPage = ({ view, notice }: WeekSheetProps) => (
     <SheetDefs brimY={BRIM_Y} />
     <SheetHead view={view} />
     {view.register.sites === 0 ? (
-      <FirstSteps />
+      <FirstSteps heading="No sites yet" />
     ) : (
       <>
         <Unkept view={view} />

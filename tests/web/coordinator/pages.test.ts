@@ -78,6 +78,20 @@ test('a draft can be published and the week planned again; an empty register tea
   expect(empty.html).not.toContain('action="/week/plan"');
 });
 
+test('before there is a workshop every page shows the first steps instead of an error', async () => {
+  const app = previewApp({
+    hasWorkshop: () => false,
+    readWeekSheet: () => {
+      throw new Error('there is nothing to read');
+    },
+  });
+  for (const path of ['/week', '/sites', '/sites/site-0', '/links']) {
+    const { status, text } = await read(path, app);
+    expect(status).toBe(200);
+    expect(text).toContain('npx feedround import workshop FILE.json');
+  }
+});
+
 test('planning again leads to the new draft, publishing back to the week', async () => {
   const planned = await post('/week/plan');
   expect([planned.status, planned.headers.get('location')]).toEqual([303, '/week?plan=plan-2&did=planned']);
