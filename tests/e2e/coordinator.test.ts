@@ -11,12 +11,20 @@ import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { openWorkplace, type Served, serve } from '../../src/main.ts';
 import { COORDINATOR_SUBJECT, createLink } from '../../src/usecases/access.ts';
+import type { Context } from '../../src/usecases/context.ts';
 import { importFolder } from '../../src/usecases/import-folder.ts';
 import { openBrowser } from './browser.ts';
 
 const TOWN = fileURLToPath(new URL('../../geo-fixtures/', import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), 'feedround-coordinator-'));
 const workplace = openWorkplace(join(folder, 'town.db'));
+/** 2026-06-15T04:00:00Z, six in the morning in the demo town, when no van has left yet; then at real speed. */
+const MORNING_AT = 1_781_496_000;
+const startedMs = Date.now();
+const desk: Context = {
+  ...workplace.context,
+  now: () => MORNING_AT + Math.floor((Date.now() - startedMs) / 1000),
+};
 let browser: Browser;
 let served: Served;
 let context: BrowserContext;
@@ -24,7 +32,7 @@ let page: Page;
 
 beforeAll(async () => {
   browser = await openBrowser();
-  served = await serve(workplace.context, {
+  served = await serve(desk, {
     databasePath: '',
     host: '127.0.0.1',
     port: 0,
@@ -32,6 +40,7 @@ beforeAll(async () => {
   });
   context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
   page = await context.newPage();
+  page.setDefaultTimeout(10_000);
 });
 
 afterAll(async () => {
@@ -43,13 +52,13 @@ afterAll(async () => {
 
 function coordinatorLink(): string {
   const request = { role: 'coordinator', subjectId: COORDINATOR_SUBJECT, actor: 'test' } as const;
-  const link = createLink(workplace.context, request);
+  const link = createLink(desk, request);
   if (!link.ok) throw new Error('no link');
   return `${served.origin}/enter/coordinator/${link.value.token}`;
 }
 
 const text = async (from: Page = page): Promise<string> =>
-  (await from.locator('main').innerText()).replaceAll(/\s+/g, ' ');
+  ((await from.locator('main').textContent()) ?? '').replaceAll(/\s+/g, ' ');
 
 test('from an empty database to a published week', async () => {
   await page.goto(`${served.origin}/week`);
@@ -61,7 +70,7 @@ test('from an empty database to a published week', async () => {
   await page.waitForURL('**/week');
   expect(await text()).toContain('Nothing is in the database yet');
 
-  const report = await importFolder(workplace.context, TOWN, { dryRun: false, actor: 'test' });
+  const report = await importFolder(desk, TOWN, { dryRun: false, actor: 'test' });
   expect(report.tables.map((table) => table.faultCount)).toEqual(report.tables.map(() => 0));
   await page.reload();
   expect(await text()).toContain('Not planned yet');
@@ -69,13 +78,13 @@ test('from an empty database to a published week', async () => {
 
   await page.getByRole('button', { name: 'Plan the week' }).click();
   await page.waitForURL('**/week?plan=*');
-  expect(await page.getByRole('status').innerText()).toContain('It is a draft until you publish it');
+  expect(await page.getByRole('status').textContent()).toContain('It is a draft until you publish it');
   expect(await page.locator('.stop-site').count()).toBeGreaterThan(10);
   expect(await text()).toContain('on the facts of today');
 
   await page.getByRole('button', { name: 'Publish' }).click();
   await page.waitForURL('**/week?did=published');
-  expect(await page.locator('.state').innerText()).toBe('Published');
+  expect(await page.locator('.state').textContent()).toBe('Published');
   // Publishing is no change of the facts that the plan rests on.
   expect(await text()).toContain('on the facts of today');
   expect(await page.getByRole('button', { name: 'Publish' }).count()).toBe(0);
@@ -92,13 +101,13 @@ test('a round tells why each stop is on it, and leads to the site and back', asy
   await page.goto(`${served.origin}/week`);
   await page.locator('.round h4 a').first().click();
   await page.waitForURL('**/rounds/*');
-  const why = await page.locator('.leg-site').allInnerTexts();
+  const why = await page.locator('.leg-site').allTextContents();
   expect(why.length).toBeGreaterThan(0);
   for (const stop of why) expect(stop).toMatch(/Dropping it would (cost|save)/);
-  const name = await page.locator('.leg-site h3').first().innerText();
+  const name = await page.locator('.leg-site h3').first().textContent();
   await page.locator('.leg-site h3 a').first().click();
   await page.waitForURL('**/sites/*');
-  expect(await page.locator('h1').innerText()).toBe(name);
+  expect(await page.locator('h1').textContent()).toBe(name);
   expect(await text()).toMatch(/\d+ weigh-ins?, the last/);
 });
 
@@ -106,7 +115,7 @@ test('a driver’s link made on the page lets the driver in, and shut out again 
   await page.goto(`${served.origin}/links`);
   await page.locator('#driver').selectOption({ index: 1 });
   await page.locator('form:has(#driver) button').click();
-  const link = await page.locator('.made-link').innerText();
+  const link = (await page.locator('.made-link').textContent()) ?? '';
   expect(link.startsWith(`${served.origin}/enter/driver/`)).toBe(true);
 
   const phone = await browser.newContext({ viewport: { width: 390, height: 844 } });
@@ -138,7 +147,7 @@ test('the week can be planned by keyboard alone: skip link, navigation, button',
     await page.keyboard.press('Tab');
   await page.keyboard.press('Enter');
   await page.waitForURL('**/week?plan=*');
-  expect(await page.locator('.state').innerText()).toBe('Draft');
+  expect(await page.locator('.state').textContent()).toBe('Draft');
 });
 
 const PATHS = ['/week', '/sites', '/production', '/links', '/sites/:first', '/rounds/:first', '/sign-in'];
