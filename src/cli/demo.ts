@@ -7,6 +7,7 @@ import { listDonors } from '../store/donors.ts';
 import { listDrivers } from '../store/drivers.ts';
 import { appendEntry, lastSeq } from '../store/journal.ts';
 import { publishedPlan } from '../store/plans.ts';
+import { getSite } from '../store/sites.ts';
 import { getWorkshop } from '../store/workshop.ts';
 import { createLink } from '../usecases/access.ts';
 import type { Context } from '../usecases/context.ts';
@@ -104,10 +105,11 @@ function otherLinks(context: Context, origin: string): string[] {
   const { store } = context;
   const plan = publishedPlan(store);
   const driver = plan?.rounds[0]?.driverId ?? listDrivers(store)[0]?.id;
-  const donors = listDonors(store);
+  const firstStop = plan?.rounds[0]?.stops.find((stop) => stop.kind === 'site');
+  const donorId = getSite(store, firstStop?.siteId ?? '')?.donorId ?? listDonors(store)[0]?.id;
   const people = [
     ...(driver === undefined ? [] : [{ role: 'driver' as const, subjectId: driver }]),
-    ...(donors[0] ? [{ role: 'donor' as const, subjectId: donors[0].id }] : []),
+    ...(donorId === undefined ? [] : [{ role: 'donor' as const, subjectId: donorId }]),
   ];
   return people.flatMap(({ role, subjectId }) => {
     const link = createLink(context, { role, subjectId, actor: 'demo' });

@@ -1,0 +1,79 @@
+/** Every page against WCAG 2.2 AA by axe, in both themes, at desktop and phone size; and reflow at 320 CSS px (1.4.10). */
+import { AxeBuilder } from '@axe-core/playwright';
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Role } from '../../src/core/vocabulary.ts';
+import { publishedPlan } from '../../src/store/plans.ts';
+import { getSite, listSites } from '../../src/store/sites.ts';
+import { openBrowser } from './browser.ts';
+import { DESK, openWorkplace, PHONE, type Workplace } from './workplace.ts';
+
+let browser: Browser;
+let place: Workplace;
+beforeAll(async () => {
+  [browser, place] = await Promise.all([openBrowser(), openWorkplace()]);
+});
+afterAll(async () => {
+  await browser.close();
+  await place.close();
+});
+
+type Visit = { readonly role: Role; readonly subjectId: string; readonly paths: readonly string[] };
+const visits = (): Visit[] => {
+  const { store } = place.context;
+  const round = publishedPlan(store)!.rounds[0]!;
+  const stop = round.stops.find((one) => one.kind === 'site')!;
+  const site = getSite(store, stop.siteId!)!;
+  return [
+    {
+      role: 'coordinator',
+      subjectId: 'workshop',
+      paths: [
+        '/week',
+        '/sites',
+        `/sites/${listSites(store)[0]!.id}`,
+        `/rounds/${round.id}`,
+        '/production',
+        '/links',
+      ],
+    },
+    { role: 'driver', subjectId: round.driverId, paths: ['/driver', `/driver/stops/${stop.id}`] },
+    { role: 'donor', subjectId: site.donorId, paths: ['/donor', `/donor/sites/${site.id}/extra`] },
+  ];
+};
+
+describe.each(['light', 'dark'] as const)('in the %s theme', (colorScheme) => {
+  test.each([
+    ['a desk', DESK],
+    ['a phone', PHONE],
+  ] as const)('axe finds no violation on %s', async (_name, size) => {
+    for (const { role, subjectId, paths } of visits()) {
+      const page = await place.enter(browser, role, subjectId, { ...size, colorScheme });
+      for (const path of paths) {
+        expect((await page.goto(place.origin + path))?.status(), path).toBe(200);
+        const { violations } = await new AxeBuilder({ page })
+          .withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'])
+          .analyze();
+        expect(
+          violations.map(({ id, nodes }) => [path, id, nodes[0]?.html.slice(0, 160), nodes.length]),
+        ).toEqual([]);
+      }
+      await page.context().close();
+    }
+  });
+});
+
+test('at 320 px the text of every page reflows without scrolling sideways', async () => {
+  for (const { role, subjectId, paths } of visits()) {
+    const page = await place.enter(browser, role, subjectId, { viewport: { width: 320, height: 640 } });
+    for (const path of paths) {
+      await page.goto(place.origin + path);
+      const [scroll, client] = await page.evaluate(() => [
+        document.documentElement.scrollWidth,
+        document.documentElement.clientWidth,
+      ]);
+      expect(scroll, path).toBeLessThanOrEqual(client!);
+    }
+    await page.context().close();
+  }
+});

@@ -1,0 +1,69 @@
+/** A real server over a real database file with the demo town, for stories in a real browser. */
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { serve as listen } from '@hono/node-server';
+import type { Browser, Page } from 'playwright-core';
+import { createApp } from '../../src/app.ts';
+import type { Role } from '../../src/core/vocabulary.ts';
+import { createLink } from '../../src/usecases/access.ts';
+import { planWeek } from '../../src/usecases/plan-week.ts';
+import { publishPlan } from '../../src/usecases/publish-plan.ts';
+import { openDemo, planInPlace } from '../fixtures/demo-app.ts';
+
+export async function openWorkplace() {
+  const folder = mkdtempSync(join(tmpdir(), 'feedround-e2e-'));
+  const demo = await openDemo(join(folder, 'town.db'));
+  const { context } = demo;
+  const { planId, plan } = await planWeek(context, planInPlace, { seed: 1, iterations: 100, actor: 'test' });
+  publishPlan(context, { planId, actor: 'test' });
+  const faults: unknown[] = [];
+  let app: ReturnType<typeof createApp> | undefined;
+  const { server, origin } = await new Promise<{ server: ReturnType<typeof listen>; origin: string }>(
+    (done) => {
+      const started = listen(
+        { fetch: (request: Request) => app!.fetch(request), hostname: '127.0.0.1', port: 0 },
+        (info) => {
+          const address = `http://127.0.0.1:${info.port}`;
+          app = createApp({
+            context,
+            planner: planInPlace,
+            origin: address,
+            onFault: (error) => faults.push(error),
+          });
+          done({ server: started, origin: address });
+        },
+      );
+    },
+  );
+  return {
+    context,
+    plan,
+    origin,
+    faults,
+    setNow: demo.setNow,
+    /** Opens the private link and presses its one button, as a person would. */
+    async enter(
+      browser: Browser,
+      role: Role,
+      subjectId = 'workshop',
+      options: Parameters<Browser['newContext']>[0] = {},
+    ): Promise<Page> {
+      const link = createLink(context, { role, subjectId, actor: 'test' });
+      if (!link.ok) throw new Error(`there is no ${role} ${subjectId}`);
+      const page = await (await browser.newContext(options)).newPage();
+      await page.goto(`${origin}/enter/${role}/${link.value.token}`);
+      await page.getByRole('button', { name: 'Come in' }).click();
+      return page;
+    },
+    async close(): Promise<void> {
+      await new Promise<void>((closed) => server.close(() => closed()));
+      demo.close();
+      rmSync(folder, { recursive: true, force: true });
+    },
+  };
+}
+export type Workplace = Awaited<ReturnType<typeof openWorkplace>>;
+
+export const PHONE = { viewport: { width: 390, height: 844 } };
+export const DESK = { viewport: { width: 1440, height: 900 } };
