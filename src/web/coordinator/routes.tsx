@@ -47,7 +47,8 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
     .get('/week', (c) => {
       const view = deps.readWeekSheet(c.req.query('plan'));
       if (!view) return refusePage(c, 'no-such-plan', { role: 'coordinator', back: BACK_TO_WEEK });
-      return c.html(<WeekSheetPage view={view} notice={DONE[c.req.query('did') ?? '']} />);
+      const notice = DONE[c.req.query('did') ?? ''];
+      return c.html(<WeekSheetPage view={view} notice={notice} isWhole={c.req.query('all') === 'yes'} />);
     })
     .post('/week/plan', async (c) => {
       const planned = await deps.planAgain({ actor: actorOf(c.var.session) });

@@ -13,12 +13,19 @@ import { verdicts } from './week-verdict.ts';
 
 /** Strips shown at once; the rest waits behind a fold, where nothing is urgent. */
 const STRIPS_SHOWN = 14;
+/** Beyond this many a sheet is no sheet any more; the others are one press away. */
+const STRIPS_DRAWN = 80;
 
 const FRAME = { role: 'coordinator', here: '/week', width: 'sheet' } as const;
 
-export type WeekSheetProps = { readonly view: WeekSheetView; readonly notice?: Notice | undefined };
+export type WeekSheetProps = {
+  readonly view: WeekSheetView;
+  readonly notice?: Notice | undefined;
+  /** Draws every site, however many there are. */
+  readonly isWhole?: boolean;
+};
 
-export const WeekSheetPage = ({ view, notice }: WeekSheetProps) => (
+export const WeekSheetPage = ({ view, notice, isWhole = false }: WeekSheetProps) => (
   <Page title={span(view)} workshop={view.workshop.name} notice={notice} {...FRAME}>
     <SheetDefs brimY={BRIM_Y} />
     <SheetHead view={view} />
@@ -27,10 +34,10 @@ export const WeekSheetPage = ({ view, notice }: WeekSheetProps) => (
     ) : (
       <>
         <Unkept view={view} />
-        <Sheet view={view} />
+        <Sheet view={view} drawn={isWhole ? view.strips : view.strips.slice(0, STRIPS_DRAWN)} />
         <MoneyTable view={view} />
         <LeftOutList view={view} />
-        <SheetTable view={view} />
+        <SheetTable view={view} strips={isWhole ? view.strips : view.strips.slice(0, STRIPS_DRAWN)} />
       </>
     )}
   </Page>
@@ -101,10 +108,13 @@ const Actions = ({ view: { plan, publishedPlanId } }: { readonly view: WeekSheet
   </div>
 );
 
-const Sheet = ({ view }: { readonly view: WeekSheetView }) => {
-  const { days, workshop, strips } = view;
-  const shown = strips.slice(0, Math.max(STRIPS_SHOWN, strips.filter(isLoud).length));
-  const folded = strips.slice(shown.length);
+type SheetProps = { readonly view: WeekSheetView; readonly drawn: readonly SiteStrip[] };
+
+const Sheet = ({ view, drawn }: SheetProps) => {
+  const { days, workshop } = view;
+  const shown = drawn.slice(0, Math.max(STRIPS_SHOWN, drawn.filter(isLoud).length));
+  const folded = drawn.slice(shown.length);
+  const undrawn = view.strips.length - drawn.length;
   return (
     <div class="sheet">
       <DaysHead view={view} />
@@ -158,6 +168,13 @@ const Sheet = ({ view }: { readonly view: WeekSheetView }) => {
               ))}
             </ul>
           </details>
+        )}
+        {undrawn > 0 && (
+          <p class="folded">
+            <a href={view.plan ? `/week?plan=${view.plan.id}&all=yes` : '/week?all=yes'}>
+              Draw the other {number(undrawn)} {undrawn === 1 ? 'site' : 'sites'} as well
+            </a>
+          </p>
         )}
       </section>
       {view.plan && (

@@ -127,7 +127,13 @@ function fillAtNight(strip: SiteStrip, endAt: number): FanPoint | undefined {
 }
 
 /** Every strip in numbers. */
-export const SheetTable = ({ view }: { readonly view: WeekSheetView }) => (
+export const SheetTable = ({
+  view,
+  strips,
+}: {
+  readonly view: WeekSheetView;
+  readonly strips: readonly SiteStrip[];
+}) => (
   <details class="numbers">
     <summary>The sites in numbers</summary>
     <div class="scroll">
@@ -147,7 +153,7 @@ export const SheetTable = ({ view }: { readonly view: WeekSheetView }) => (
           </tr>
         </thead>
         <tbody>
-          {view.strips.map((strip) => (
+          {strips.map((strip) => (
             <tr>
               <th scope="row">{strip.name}</th>
               <td>{kg(strip.capacityKg)}</td>

@@ -6,18 +6,19 @@ import { Page } from './page.tsx';
 import { type AccessDeps, endSession, HOME, startSession } from './session.ts';
 
 const OPENS: { readonly [role in Role]: string } = {
-  coordinator: 'It opens the week sheet, the register of sites, production and the links of everyone else.',
+  coordinator:
+    'This link opens the week sheet, the register of sites, production and the links of everyone else.',
   driver:
-    'It opens your run sheet: the stops of today’s round in order, and a place to hand in what you find.',
+    'This link opens your run sheet: the stops of today’s round in order, and a place to hand in what you find.',
   donor:
-    'It opens your own page: when we come next, how full we think it is, and a way to ask us to come sooner.',
+    'This link opens your own page: when we come next, how full we think it is, and a way to ask us to come sooner.',
 };
 
 const isRole = (text: string | undefined): text is Role => ROLES.some((role) => role === text);
 
 const EntryPage = ({ role, label }: { readonly role: Role; readonly label: string }) => (
   <Page title="Come in" width="narrow">
-    <h1>{label === '' ? 'Your private link' : `Good to see you, ${label}`}</h1>
+    <h1>{role === 'coordinator' ? 'The coordinator’s desk' : `Good to see you, ${label}`}</h1>
     <p class="lead">{OPENS[role]}</p>
     <form method="post">
       <button class="primary" type="submit">

@@ -38,6 +38,19 @@ test('the week sheet shows every site once as a strip and every planned stop wit
   for (const strip of view.strips) expect(text).toContain(strip.name);
 });
 
+test('a long register is drawn in part, most urgent first, and whole when asked', async () => {
+  const view = weekSheetView();
+  const strips = Array.from({ length: 200 }, (_, i) => ({
+    ...view.strips[i % view.strips.length]!,
+    name: `Site number ${i}`,
+  }));
+  const app = previewApp({ readWeekSheet: () => ({ ...view, strips }) });
+  const part = await read('/week', app);
+  expect(part.html.match(/class="row strip whole"/g)).toHaveLength(80);
+  expect(part.text).toContain('Draw the other 120 sites as well');
+  expect((await read('/week?all=yes', app)).html.match(/class="row strip whole"/g)).toHaveLength(200);
+});
+
 test('the strips stand in the order of urgency', () => {
   const risks = weekSheetView().strips.map((strip) => strip.overflowRisk);
   risks.slice(1).forEach((risk, i) => {
