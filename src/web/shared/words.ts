@@ -226,15 +226,17 @@ export function stopReason(reason: StopReason, { zone }: Pick<Locale, 'zone'>): 
 
 /** The same in a narrow column: "41 % overflow by Tue", "on the way, 16 min". */
 export function stopReasonShort(reason: StopReason, { zone }: Pick<Locale, 'zone'>): string {
+  // Word joiners keep a window in one piece.
+  const window = promisedWindow(reason, zone).replace('\u2013', '\u2060\u2013\u2060');
   switch (reason.code) {
     case 'promised':
-      return `promised${promisedWindow(reason, zone)}`;
+      return `promised${window}`;
     case 'booked':
-      return `booked${promisedWindow(reason, zone)}`;
+      return `booked${window}`;
     case 'pinned':
       return 'pinned';
     case 'overflow':
-      return `${f.percent(reason.overflowRisk)} overflow by ${f.weekday(reason.riskUntilDay)}`;
+      return `${f.percent(reason.overflowRisk)} overflow by${f.NBSP}${f.weekday(reason.riskUntilDay)}`;
     case 'feeds-production':
       return reason.grade && reason.shortDay
         ? `feeds ${gradeName(reason.grade)}, ${f.weekday(reason.shortDay)}`

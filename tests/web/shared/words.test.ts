@@ -109,3 +109,10 @@ test('opening hours of the import file are said as people write them', () => {
     'Mon–Fri 08:00–12:30, 14:00–18:00; Sat 08:00–12:00',
   );
 });
+
+test('the short reason of a narrow column says the same number', () => {
+  const say = (over: Partial<StopReason>) => plainSpaces(words.stopReasonShort(reason(over), LOCALE));
+  expect(say({})).toBe('38 % overflow by Thu');
+  expect(say({ code: 'booked', windowFromAt: NINE, windowUntilAt: NINE + 7200 })).toBe('booked, 09:00–11:00');
+  expect(say({ code: 'fill' })).toBe('worth 3.1 km more');
+});
