@@ -1,6 +1,7 @@
 /**
  * Every fact of the core in plain English: pages, run sheets and the command line say the same thing in the same
- * words. Facts in, sentences out, each number with its unit; nothing here decides anything.
+ * words. Facts in, sentences out, each number with its unit; nothing here decides anything. Longer than most files,
+ * because whoever changes a word should see all the others.
  */
 import type { Basis } from '../../core/accumulation/site-model.ts';
 import {
