@@ -82,7 +82,7 @@ const LinkTable = ({ view }: { readonly view: LinksView }) =>
   view.links.length === 0 ? (
     <p>None yet.</p>
   ) : (
-    <div class="scroll">
+    <section class="scroll" aria-label="Private links" tabindex={0}>
       <table>
         <thead>
           <tr>
@@ -116,7 +116,7 @@ const LinkTable = ({ view }: { readonly view: LinksView }) =>
           ))}
         </tbody>
       </table>
-    </div>
+    </section>
   );
 
 function stateOf(link: LinkRow, { nowAt, workshop }: LinksView): string {

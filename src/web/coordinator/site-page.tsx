@@ -152,7 +152,7 @@ const WeighIns = ({ view }: { readonly view: SiteView }) => {
 };
 
 const WeighInTable = ({ rows, zone }: { readonly rows: readonly SiteWeighIn[]; readonly zone: string }) => (
-  <div class="scroll">
+  <section class="scroll" aria-label="Weigh-ins" tabindex={0}>
     <table>
       <thead>
         <tr>
@@ -189,7 +189,7 @@ const WeighInTable = ({ rows, zone }: { readonly rows: readonly SiteWeighIn[]; r
         ))}
       </tbody>
     </table>
-  </div>
+  </section>
 );
 
 const Place = ({ view }: { readonly view: SiteView }) => (

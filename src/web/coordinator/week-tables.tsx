@@ -69,7 +69,7 @@ export const MoneyTable = ({ view }: { readonly view: WeekSheetView }) => {
         {money(plan.costMicros, workshop.currency)} in all. Some of it is paid, some of it is a risk put into
         money: an overflowing container, film to be bought in, a promise not kept.
       </p>
-      <div class="scroll">
+      <section class="scroll" aria-label="Cost by part and day" tabindex={0}>
         <table class="tide tide-money">
           <colgroup>
             <col class="tide-label" />
@@ -115,7 +115,7 @@ export const MoneyTable = ({ view }: { readonly view: WeekSheetView }) => {
             </tr>
           </tbody>
         </table>
-      </div>
+      </section>
     </section>
   );
 };
@@ -136,7 +136,7 @@ export const SheetTable = ({
 }) => (
   <details class="numbers">
     <summary>The sites in numbers</summary>
-    <div class="scroll">
+    <section class="scroll" aria-label="The week in numbers" tabindex={0}>
       <table>
         <caption>
           Film at each site at the end of each day (middle of the estimate), and the visits planned. Times are
@@ -176,6 +176,6 @@ export const SheetTable = ({
           ))}
         </tbody>
       </table>
-    </div>
+    </section>
   </details>
 );

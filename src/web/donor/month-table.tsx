@@ -29,7 +29,7 @@ export const MonthTable = ({
         <b>{kg(acceptedKg)}</b> of film went into new products in these {months.length} months,{' '}
         {percent(acceptedKg / collectedKg)} of what we took.
       </p>
-      <div class="scroll">
+      <section class="scroll" aria-label="Film by month" tabindex={0}>
         <table class="donor-months">
           <caption>
             Accepted is what was clean enough to press. The rest was thrown out, mostly food, wet or another
@@ -83,7 +83,7 @@ export const MonthTable = ({
             </tr>
           </tfoot>
         </table>
-      </div>
+      </section>
     </div>
   );
 };
