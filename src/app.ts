@@ -1,6 +1,7 @@
 /** The whole web application from what it needs: no environment, no clock of its own, no port. */
 import { Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
+import { compress } from 'hono/compress';
 import { HTTPException } from 'hono/http-exception';
 import type { Instant } from './core/quantity/units.ts';
 import { getWorkshop } from './store/workshop.ts';
@@ -43,6 +44,7 @@ const MAX_BODY_BYTES = 1_000_000;
 export function createApp(deps: AppDeps): Hono<SessionEnv> {
   const accessDeps = accessFor(deps);
   const app = new Hono<SessionEnv>();
+  app.use(compress());
   app.use(securityHeaders());
   app.use(bodyLimit({ maxSize: MAX_BODY_BYTES, onError: (c) => refusePage(c, 'too-large') }));
   app.use(refuseForeignPosts(accessDeps));

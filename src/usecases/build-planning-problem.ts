@@ -16,7 +16,7 @@ import type { Instant, LocalDay, TimeWindow } from '../core/quantity/units.ts';
 import { type Booking, listBookingsAhead } from '../store/bookings.ts';
 import type { Db } from '../store/db.ts';
 import { listDrivers } from '../store/drivers.ts';
-import { publishedPlan, type StoredPlan } from '../store/plans.ts';
+import { getPlan, listPlans, publishedPlan, type StoredPlan } from '../store/plans.ts';
 import { listProductionBetween } from '../store/production.ts';
 import { listProducts } from '../store/products.ts';
 import { listShiftsBetween } from '../store/shifts.ts';
@@ -26,6 +26,9 @@ import { listVans } from '../store/vans.ts';
 import { listGrades, requireWorkshop } from '../store/workshop.ts';
 import { learnFills } from './learn-fills.ts';
 import { travelTableFor } from './travel-table.ts';
+
+/** Announced amounts are guesses: actual over announced scatters by some 40 % (methods note, A.9). */
+const ROOM_FOR_MORE = 1.5;
 
 export type Horizon = { readonly firstDay: LocalDay; readonly days: number };
 
@@ -102,6 +105,18 @@ export function buildPlanningProblem(
   };
 }
 
+/** The published plan that a plan was made against: publishing it is no change of the facts it rests on. */
+export function toldWhenMade(db: Db, { id, createdAt }: StoredPlan): StoredPlan | null {
+  const before = [...listPlans(db, 'published'), ...listPlans(db, 'superseded')].find(
+    (plan) =>
+      plan.id !== id &&
+      plan.publishedAt !== null &&
+      plan.publishedAt <= createdAt &&
+      (plan.supersededAt === null || plan.supersededAt >= createdAt),
+  );
+  return before ? (getPlan(db, before.id) ?? null) : null;
+}
+
 type Calendar = {
   readonly zone: string;
   readonly days: readonly LocalDay[];
@@ -143,12 +158,21 @@ function planningSite(
     siteId: site.id,
     place,
     serviceS: site.serviceS,
-    model,
+    model: withSacksBeside(model),
     openByDay,
     promises: [...rulePromises, ...bookingPromises],
     usualDays: dates.filter((date) => date.commitment === 'usual').map((date) => days.indexOf(date.day)),
     barredDays: [],
   };
+}
+
+/**
+ * What an event leaves comes in sacks that stand beside the container: it is fetched, not lost, and fills the van.
+ * So the brim is raised by what was announced, with room for half as much again.
+ */
+function withSacksBeside(model: SiteModel): SiteModel {
+  const announcedKg = model.surges.reduce<number>((sum, surge) => sum + surge.expectedKg, 0);
+  return announcedKg === 0 ? model : { ...model, capacityKg: model.capacityKg + ROOM_FOR_MORE * announcedKg };
 }
 
 /** The part of a window that falls on each day of the horizon. */

@@ -5,7 +5,7 @@
  */
 import type { Instant, Kg } from '../quantity/units.ts';
 import type { EventKind, Grade, SiteKind } from '../vocabulary.ts';
-import { type DeclaredBias, learnDeclaredBias } from './declared-bias.ts';
+import { type DeclaredBias, type DeclaredBiases, learnDeclaredBias, type SiteSum } from './declared-bias.ts';
 import { dayNumberOf, localDayOf, zoneDays } from './local-days.ts';
 import type { MassForecast } from './mass-forecast.ts';
 import { excessOver, meanKg } from './mass-forecast.ts';
@@ -13,7 +13,7 @@ import { observeAll } from './observe.ts';
 import { MAX_A, MIN_A } from './rate.ts';
 import { type SiteFilter, type SurgeRatio, seePickup } from './site-filter.ts';
 import { capacityLOn, type Evidence, type LoadWeighed, type SiteHistory } from './site-history.ts';
-import type { Basis, Exposure, FilterParameters, KnownSurge, SiteModel } from './site-model.ts';
+import type { Basis, Exposure, FilterParameters, KnownSurge, RateState, SiteModel } from './site-model.ts';
 
 /** Before a workshop has some 150 weigh-ins of its own. From simulated workshops (methods note, A.10). */
 export const START_PARAMETERS: FilterParameters = { forgetPerWeek: 0.78, granularityKg: 3, roughness: 0.1 };
@@ -42,10 +42,18 @@ export type Step = {
   readonly siteId: string;
   readonly evidenceId: string;
   readonly at: Instant;
+  /** Exposure since the last emptying. */
+  readonly weeks: number;
+  /** As it would have been given just before, pooled level included. */
   readonly forecast: MassForecast;
-  readonly kg: Kg | undefined;
+  /** What was picked up; where only "found full" is known, what the containers hold. */
+  readonly kg: Kg;
   readonly foundFull: boolean;
+  /** What the containers hold; the forecast knows no brim, a pickup does. */
+  readonly capacityKg: Kg;
   readonly weight: number;
+  /** Pickups at this site before. */
+  readonly earlier: number;
 };
 
 type Site = {
@@ -56,6 +64,7 @@ type Site = {
   readonly doubted: Basis['doubted'][number][];
   /** What a bag weighs here, by all that was both counted and weighed. */
   readonly bagKg: Kg;
+  readonly sum: SiteSum;
   weighIns: number;
   lastWeighInAt: Instant | undefined;
   atLeast: { kg: Kg; at: Instant } | undefined;
@@ -68,8 +77,6 @@ export function learnWorkshop(
   parameters: FilterParameters = START_PARAMETERS,
 ): Learnt {
   const observed = observeAll(histories, loads);
-  const exposures = new Map(histories.map((history) => [history.siteId, exposureOf(history)]));
-  const declared = learnDeclaredBias(histories, observed, exposures, parameters);
   const likeIt = meanDeclaredByKind(histories);
   const surgeRatios = new Map<EventKind, SurgeRatio>();
   const ratioOf = ({ eventKind }: KnownSurge): SurgeRatio => {
@@ -82,14 +89,7 @@ export function learnWorkshop(
   const sites = new Map<string, Site>();
   const timeline: { site: Site; evidence: Evidence }[] = [];
   for (const history of histories) {
-    const site = startSite(
-      history,
-      exposures.get(history.siteId)!,
-      declared,
-      likeIt,
-      parameters,
-      observed.bags.get(history.siteId)!.kg,
-    );
+    const site = startSite(history, exposureOf(history), parameters, observed.bags.get(history.siteId)!.kg);
     sites.set(history.siteId, site);
     for (const evidence of history.evidence) timeline.push({ site, evidence });
   }
@@ -99,6 +99,7 @@ export function learnWorkshop(
       (x.evidence.id < y.evidence.id ? -1 : x.evidence.id > y.evidence.id ? 1 : 0),
   );
 
+  const biases = biasesByDay(sites, parameters);
   const steps: Step[] = [];
   const level = { seenKg: LEVEL_PRIOR_KG, forecastKg: LEVEL_PRIOR_KG, at: timeline[0]?.evidence.at ?? 0 };
   for (const { site, evidence } of timeline) {
@@ -120,22 +121,46 @@ export function learnWorkshop(
             foundFull: evidence.foundFull,
             leftKg: evidence.leftKg ?? 0,
           };
-    const { forecast, weight } = seePickup(site.filter, { ...pickup, at: evidence.at, capacityKg }, ratioOf);
+    // Started by what was known that day, so that no forecast in `steps` has seen what came later.
+    if (site.weighIns === 0) site.filter.rate = startRate(site.history, biases(evidence.at), likeIt);
+    const { forecast, weight, weeks } = seePickup(
+      site.filter,
+      { ...pickup, at: evidence.at, capacityKg },
+      ratioOf,
+    );
     site.atLeast = undefined;
     if (evidence.kind === 'picked-up') noteGrades(site, evidence.gradesKg);
     site.weighIns++;
     site.lastWeighInAt = evidence.at;
     if (weight < 0.5) site.doubted.unshift({ weighInId: evidence.id, at: evidence.at, weight });
     if (!forecast) continue;
-    const step = { siteId: site.history.siteId, evidenceId: evidence.id, at: evidence.at, forecast, weight };
-    steps.push({ ...step, kg: pickup.kg, foundFull: pickup.foundFull });
+    if (!pickup.foundFull && weight >= 0.5 && pickup.kg !== undefined) {
+      site.sum.kg += pickup.kg;
+      site.sum.weeks += weeks;
+    }
+    steps.push({
+      siteId: site.history.siteId,
+      evidenceId: evidence.id,
+      at: evidence.at,
+      weeks,
+      forecast: { ...forecast, scaleKg: (forecast.scaleKg * level.seenKg) / level.forecastKg },
+      kg: pickup.kg ?? capacityKg,
+      foundFull: pickup.foundFull,
+      capacityKg,
+      weight,
+      earlier: site.weighIns - 1,
+    });
     if (site.weighIns > 2) moveLevel(level, evidence.at, forecast, pickup.kg ?? capacityKg, pickup.foundFull);
   }
 
   const levelFactor = level.seenKg / level.forecastKg;
   const models = new Map<string, SiteModel>();
-  for (const [siteId, site] of sites) models.set(siteId, modelOf(site, levelFactor, surgeRatios));
-  return { models, declared, levelFactor, surgeRatios, steps };
+  const known = biases(Number.POSITIVE_INFINITY);
+  for (const [siteId, site] of sites) {
+    if (site.weighIns === 0) site.filter.rate = startRate(site.history, known, likeIt);
+    models.set(siteId, modelOf(site, levelFactor, surgeRatios));
+  }
+  return { models, declared: known.all, levelFactor, surgeRatios, steps };
 }
 
 function exposureOf(history: SiteHistory): Exposure {
@@ -162,14 +187,26 @@ function meanDeclaredByKind(histories: readonly SiteHistory[]): (kind: SiteKind)
   };
 }
 
-function startSite(
-  history: SiteHistory,
-  exposure: Exposure,
-  { bias, spread2 }: DeclaredBias,
-  likeIt: (kind: SiteKind) => Kg,
-  parameters: FilterParameters,
-  bagKg: Kg,
-): Site {
+/** Fitted anew when a site is started, at most once a day. */
+function biasesByDay(sites: ReadonlyMap<string, Site>, parameters: FilterParameters) {
+  let fittedOn = Number.NEGATIVE_INFINITY;
+  let fitted: DeclaredBiases | undefined;
+  return (at: Instant): DeclaredBiases => {
+    const day = Math.floor(at / 86_400);
+    if (!fitted || day > fittedOn) {
+      fitted = learnDeclaredBias(
+        [...sites.values()].map((site) => site.sum),
+        parameters,
+      );
+      fittedOn = day;
+    }
+    return fitted;
+  };
+}
+
+/** The rate before the first weigh-in: what was declared, corrected by what declarations turned out to be worth. */
+function startRate(history: SiteHistory, biases: DeclaredBiases, likeIt: (kind: SiteKind) => Kg): RateState {
+  const { bias, spread2 } = biases.byKind.get(history.kind) ?? biases.all;
   const declaredKg = history.declaredBagsPerWeek * history.bagKg;
   const isDeclared = declaredKg > 0;
   // A one-off place has no weekly flow at all: what it holds is announced as a surge.
@@ -178,6 +215,10 @@ function startSite(
   const mean =
     (isDeclared ? declaredKg : isOneOff ? 0.01 : likeIt(history.kind)) * Math.exp(bias + spread / 2);
   const a = Math.min(MAX_A, Math.max(MIN_A, 2 + 1 / Math.expm1(spread)));
+  return { a, b: mean * (a - 1), asOf: history.fillsSinceAt };
+}
+
+function startSite(history: SiteHistory, exposure: Exposure, parameters: FilterParameters, bagKg: Kg): Site {
   const days = zoneDays(history.zone);
   return {
     history,
@@ -187,7 +228,7 @@ function startSite(
       surges: history.surges
         .filter((surge) => surge.cancelledAt === undefined)
         .map((surge) => knownSurge(surge, history)),
-      rate: { a, b: mean * (a - 1), asOf: history.fillsSinceAt },
+      rate: { a: MIN_A, b: 0, asOf: history.fillsSinceAt },
       emptiedAt: history.fillsSinceAt,
       leftKg: 0,
       isStartKnown: history.isStartKnown,
@@ -197,6 +238,7 @@ function startSite(
     dayOf: (at) => localDayOf(days.dayNumberAt(at)),
     gradeKg: new Map(),
     bagKg,
+    sum: { kind: history.kind, declaredKg: history.declaredBagsPerWeek * history.bagKg, kg: 0, weeks: 0 },
     doubted: [],
     weighIns: 0,
     lastWeighInAt: undefined,

@@ -43,6 +43,8 @@ export type Seen = {
   readonly forecast: MassForecast | undefined;
   /** How far the value was believed, 0 to 1. */
   readonly weight: number;
+  /** Exposure since the last emptying. */
+  readonly weeks: number;
 };
 
 export type PickupSeen = {
@@ -64,7 +66,7 @@ export function seePickup(
   const { emptiedAt } = filter;
   const weeks = exposureBetween(filter.exposure, emptiedAt, pickup.at);
   const isUseful = filter.isStartKnown && pickup.at > emptiedAt;
-  const seen = isUseful ? learn(filter, pickup, weeks, ratioOf) : { forecast: undefined, weight: 1 };
+  const seen = isUseful ? learn(filter, pickup, weeks, ratioOf) : { forecast: undefined, weight: 1, weeks };
   filter.emptiedAt = Math.max(emptiedAt, pickup.at);
   filter.leftKg = pickup.leftKg;
   filter.isStartKnown = true;
@@ -101,14 +103,14 @@ function learn(
   const baseKg2 = varianceKg2(base);
   const forecast =
     burst.kg > 0 ? matchMoments(filter.leftKg, baseKg + burst.kg, baseKg2 + burst.kg2, base.beta) : base;
-  if (weeks <= 0 && burst.kg === 0) return { forecast, weight: 1 };
+  if (weeks <= 0 && burst.kg === 0) return { forecast, weight: 1, weeks };
 
   if (pickup.foundFull || pickup.kg === undefined) {
     // The container held no more: a lower bound. What was weighed is a better bound than a nominal capacity.
     const boundKg = Math.max(0, (pickup.kg ?? pickup.capacityKg) - filter.leftKg - burst.kg);
     filter.rate = { ...censoredRate(filter.rate, base.alpha, nu, boundKg), asOf: pickup.at };
     filter.strange = undefined;
-    return { forecast, weight: 1 };
+    return { forecast, weight: 1, weeks };
   }
 
   const accruedKg = Math.max(0, pickup.kg - filter.leftKg);
@@ -127,11 +129,11 @@ function learn(
     ratio.mean = (ratio.mean * ratio.shape + news * (part / expected)) / shape;
     ratio.shape = shape;
   }
-  if (weeks <= 0) return { forecast, weight };
+  if (weeks <= 0) return { forecast, weight, weeks };
   const shape = 1 / (1 / (nu * weeks * (1 - 0.7 * eventShare)) + pickup.relativeVariance);
   const kgPerWeek = (accruedKg - eventKg) / weeks;
   takeIn(filter, { shape, kgPerWeek, weight, forecast, kg: filter.leftKg + accruedKg, at: pickup.at });
-  return { forecast, weight };
+  return { forecast, weight, weeks };
 }
 
 /** Posterior chance that a value belongs to the forecast and is not a slip. */

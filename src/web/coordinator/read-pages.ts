@@ -26,7 +26,7 @@ import { listMovements } from '../../store/stock.ts';
 import { listVans } from '../../store/vans.ts';
 import { listWeighInsOfSite } from '../../store/weigh-ins.ts';
 import { requireWorkshop } from '../../store/workshop.ts';
-import { buildPlanningProblem, nextHorizon } from '../../usecases/build-planning-problem.ts';
+import { buildPlanningProblem, nextHorizon, toldWhenMade } from '../../usecases/build-planning-problem.ts';
 import { learnFills } from '../../usecases/learn-fills.ts';
 import { hashOfInput } from '../../usecases/plan-week.ts';
 import { SITE_KIND_WORDS } from '../shared/words.ts';
@@ -72,18 +72,6 @@ function planToShow(db: Db): StoredPlan | undefined {
   const draft = listPlans(db, 'draft', 1)[0];
   if (draft && (!published || draft.createdAt >= (published.publishedAt ?? 0))) return getPlan(db, draft.id);
   return published;
-}
-
-/** The published plan that a plan was made against: publishing it is no change of the facts it rests on. */
-function toldWhenMade(db: Db, { id, createdAt }: StoredPlan): StoredPlan | null {
-  const before = [...listPlans(db, 'published'), ...listPlans(db, 'superseded')].find(
-    (plan) =>
-      plan.id !== id &&
-      plan.publishedAt !== null &&
-      plan.publishedAt <= createdAt &&
-      (plan.supersededAt === null || plan.supersededAt >= createdAt),
-  );
-  return before ? (getPlan(db, before.id) ?? null) : null;
 }
 
 const planHead = (stored: StoredPlan, hashNow: string): PlanHead => ({
