@@ -82,7 +82,9 @@ describe('weigh-ins', () => {
     // Nothing declared: a declaration's own bias would be learnt along with the weigh-in.
     const declaredBagsPerWeek = 0;
     const before = learnWorkshop([history({ declaredBagsPerWeek })], [], parameters).models.get('a')!.rate;
-    const after = learnWorkshop([weekly([21], { declaredBagsPerWeek })], [], parameters).models.get('a')!.rate;
+    const after = learnWorkshop([weekly([21], { declaredBagsPerWeek })], [], parameters).models.get(
+      'a',
+    )!.rate;
     // The scale's own error of 2 % takes a little of the shape: 1 / (1 / 10 + 0.0004), and 21 kg is believed (weight about 1).
     const shape = 1 / (1 / 10 + 0.0004);
     expect(after.a - before.a).toBeGreaterThan(0.95 * shape);
