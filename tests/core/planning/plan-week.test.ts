@@ -310,6 +310,21 @@ test.each<[string, string, string, PlanningProblem]>([
   expect(checkPlan(town, plan)).toEqual([]);
 });
 
+test('two promises of one site on one day are kept by one visit where their windows meet', () => {
+  const both = (...promises: SitePromise[]) => {
+    const town = promising(onMonday(9, 12));
+    const problem = { ...town, sites: town.sites.map((site) => ({ ...site, promises })) };
+    const plan = planWeek(problem, { seed: 1, iterations: 10 });
+    expect(checkPlan(problem, plan)).toEqual([]);
+    return plan;
+  };
+  const kept = both(onMonday(9, 12), onMonday(11, 14));
+  expect(kept.unkept).toEqual([]);
+  expect(stopsOf(kept)[0]!.startAt).toBeGreaterThanOrEqual(at(0, 11));
+  const apart = both(onMonday(9, 10), onMonday(11, 14));
+  expect(apart.unkept).toMatchObject([{ windowFromAt: at(0, 11), why: 'no-time', mend: 'move-another' }]);
+});
+
 test('what is too heavy, and what is too bulky for the van, is said apart', () => {
   const base = promising(onMonday(9, 15));
   const full = { ...base.sites[0]!.model, leftKg: 80, capacityKg: 100, emptiedAt: MONDAY_AT };

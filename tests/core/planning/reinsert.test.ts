@@ -21,7 +21,9 @@ import { randomTown } from '../../fixtures/planning-problems.ts';
 
 /** A town whose store wants nothing, so that days are coupled by the fill alone. */
 function indifferentTown(seed: number): PlanningProblem {
-  const town = randomTown(seed, { sites: 8, days: 5, vans: 2, usual: 0.5, published: 0.5, loadSpaceL: 2500 });
+  // Space is short in one town, payload in the next.
+  const van = seed % 2 ? { loadSpaceL: 2500 } : { loadSpaceL: 90_000, payloadKg: 60 };
+  const town = randomTown(seed, { sites: 8, days: 5, vans: 2, usual: 0.5, published: 0.5, ...van });
   return { ...town, drawKg: town.drawKg.map((row) => row.map(() => 0)), storeLimitKg: 1e6 };
 }
 
