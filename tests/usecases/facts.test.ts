@@ -148,7 +148,7 @@ describe('an extra collection', () => {
       siteId: getSiteByKey(demo.context.store, 'fenn-foods')!.id,
       eventKind: 'festival' as const,
       eventEndsAt: at + DAY,
-      expectedBags: 60,
+      expectedBags: 30,
       fromAt: at + 2 * DAY,
       untilAt: at + 4 * DAY,
       remarks: 'behind the hall',
