@@ -34,7 +34,7 @@ export type StopReasonCode =
 
 export type StopReason = {
   readonly code: StopReasonCode;
-  /** P(overflow before the site could next be visited) if this stop were dropped, 0 to 1. */
+  /** P(overflow by the plan's next visit to the site, or by the end of the horizon) if this stop were dropped, 0 to 1. */
   readonly overflowRisk: number;
   /** Day up to which that risk is counted. */
   readonly riskUntilDay: LocalDay;

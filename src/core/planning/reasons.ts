@@ -51,12 +51,9 @@ export function stopReason(
   const after = roundSize(scratch, shift);
 
   const table = tables[site]!;
-  let until = day + 1;
-  while (
-    until < days &&
-    (week.spans[site * days + until]!.length === 0 || week.shiftsOfDay[until]!.length === 0)
-  )
-    until++;
+  // Without this stop the next planned visit comes first, or the end of the horizon.
+  const later = state.visitDays[site]! & ~((2 << day) - 1);
+  const until = later === 0 ? days : 31 - Math.clz32(later & -later);
   const a = nodeBefore(state.visitDays[site]!, day);
   const overflowRisk = table.risk[a * table.nodes + until + 1]!;
   const kept = problem.sites[site]!.promises.find((promise) =>

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { accrualBetween, meanKg } from '../../../src/core/accumulation/forecast.ts';
+import { accrualBetween, fillAt, meanKg, overflowRisk } from '../../../src/core/accumulation/forecast.ts';
 import { checkPlan } from '../../../src/core/planning/check.ts';
 import { MONEY_PARTS, type Plan } from '../../../src/core/planning/plan.ts';
 import { planWeek } from '../../../src/core/planning/plan-week.ts';
@@ -403,6 +403,27 @@ test('sites that are left out say why: closed, no van, no time, no room', () => 
   expect(only({}, { shifts: [] })).toEqual(['no-shift']);
   expect(only({ serviceS: 12 * HOUR_S })).toEqual(['shift-full']);
   expect(only({}, { shifts: town.shifts.map((s) => ({ ...s, payloadKg: 50 })) })).toEqual(['van-full']);
+});
+
+test('the risk of a stop counts up to the next planned visit, or to the end', () => {
+  let toNextVisit = 0;
+  for (let seed = 1; seed <= 8; seed++) {
+    const town = randomTown(seed, { sites: 8, days: 7, prices: { overflowMicrosPerDay: 40_000_000 } });
+    const stops = stopsOf(planWeek(town, { seed: 1, iterations: 60 }));
+    for (const { siteId, day, reason } of stops) {
+      const later = stops.filter((stop) => stop.siteId === siteId && stop.day > day).map((stop) => stop.day);
+      const before = stops.filter((stop) => stop.siteId === siteId && stop.day < day).map((stop) => stop.day);
+      const until = town.days.indexOf(later.sort()[0] ?? '');
+      expect(reason!.riskUntilDay).toBe(town.days[until < 0 ? 6 : until]);
+      const { model } = town.sites.find((site) => site.siteId === siteId)!;
+      const untilAt = until < 0 ? at(7, 0) : at(until, 12);
+      const from = town.days.indexOf(before.sort().at(-1) ?? '');
+      const mass = from < 0 ? fillAt(model, untilAt) : accrualBetween(model, at(from, 12), untilAt);
+      expect(reason!.overflowRisk).toBeCloseTo(overflowRisk(mass, model.capacityKg), 5);
+      if (later.length > 0) toNextVisit++;
+    }
+  }
+  expect(toNextVisit).toBeGreaterThan(3);
 });
 
 test('a site that moves next door to another joins its round', () => {
