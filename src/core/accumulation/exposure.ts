@@ -9,16 +9,18 @@ import type { Exposure } from './site-model.ts';
 
 /** Running sums of one exposure over a growing range of days. */
 type Table = {
-  readonly days: ZoneDays;
   /** Closed spans as day numbers, both ends included. */
   readonly closed: readonly (readonly [number, number])[];
-  firstDay: number;
+  readonly firstDay: number;
   /** `sums[i]`: exposure from the start of `firstDay` to the start of `firstDay + i`. */
-  sums: Float64Array;
-  starts: Float64Array;
+  readonly sums: Float64Array;
+  readonly starts: Float64Array;
 };
 
-const tables = new WeakMap<Exposure, Table>();
+/** Sites that are open alike share their sums: found by content once, then by the object. */
+const tables = new WeakMap<Exposure, { table: Table }>();
+const shared = new Map<string, { table: Table }>();
+const MOST_SHARED = 5000;
 const MARGIN_DAYS = 120;
 
 /** Exposure-weeks from `fromAt` until `untilAt`; 0 where the span is empty or backward. */
@@ -42,19 +44,37 @@ function exposureTo(table: Table, at: Instant): number {
 function tableOver(exposure: Exposure, fromAt: Instant, untilAt: Instant): Table {
   const known = tables.get(exposure);
   if (known) {
-    const last = known.starts.length - 1;
-    if (known.starts[0]! <= fromAt && untilAt < known.starts[last]!) return known;
+    const { starts } = known.table;
+    if (starts[0]! <= fromAt && untilAt < starts[starts.length - 1]!) return known.table;
   }
   if (!Number.isFinite(fromAt) || !Number.isFinite(untilAt))
     throw new RangeError(`exposure needs finite instants, got ${fromAt} to ${untilAt}`);
-  const days = known?.days ?? zoneDays(exposure.zone);
+  const days = zoneDays(exposure.zone);
   const from = days.dayNumberAt(fromAt);
   const until = days.dayNumberAt(untilAt) + 1;
-  const knownLast = known ? known.firstDay + known.starts.length - 1 : until;
-  const firstDay = known ? (from < known.firstDay ? from - MARGIN_DAYS : known.firstDay) : from - 7;
-  const lastDay = known && until <= knownLast ? knownLast : until + MARGIN_DAYS;
-  const made = fill(exposure, days, known?.closed ?? closedSpans(exposure), firstDay, lastDay);
-  tables.set(exposure, made);
+  const own = known ?? sharedTable(exposure, days, from - 7, until + MARGIN_DAYS);
+  tables.set(exposure, own);
+  const { firstDay, starts, closed } = own.table;
+  const lastDay = firstDay + starts.length - 1;
+  if (from < firstDay || until > lastDay)
+    own.table = fill(
+      exposure,
+      days,
+      closed,
+      from < firstDay ? from - MARGIN_DAYS : firstDay,
+      until > lastDay ? until + MARGIN_DAYS : lastDay,
+    );
+  return own.table;
+}
+
+function sharedTable(exposure: Exposure, days: ZoneDays, firstDay: number, lastDay: number) {
+  const { zone, weekdayWeight, closedDays, monthFactor } = exposure;
+  const key = JSON.stringify([zone, weekdayWeight, closedDays, monthFactor]);
+  const known = shared.get(key);
+  if (known) return known;
+  const made = { table: fill(exposure, days, closedSpans(exposure), firstDay, lastDay) };
+  if (shared.size >= MOST_SHARED) shared.clear();
+  shared.set(key, made);
   return made;
 }
 
@@ -86,5 +106,5 @@ function fill(
   for (const [from, until] of closed)
     weights.fill(0, Math.max(0, from - firstDay), Math.max(0, until + 1 - firstDay));
   for (let i = 0; i < count; i++) sums[i + 1] = sums[i]! + weights[i]!;
-  return { days, closed, firstDay, sums, starts };
+  return { closed, firstDay, sums, starts };
 }

@@ -21,8 +21,8 @@ export type Observation = {
 };
 
 export type Observed = {
-  /** By id of the evidence; absent where only "found full" is known. */
-  readonly masses: ReadonlyMap<string, Observation>;
+  /** By site, in the places of its evidence; a hole where no mass is known (only "found full", or no pickup). */
+  readonly masses: ReadonlyMap<string, Masses>;
   /** What each site's bags weigh after all that, by site. */
   readonly bags: ReadonlyMap<string, BagMass>;
 };
@@ -33,29 +33,38 @@ const ESTIMATE_CV = 0.25;
 /** Mass that came already split, with no counts to tell how sure the split is. */
 const SPLIT_CV = 0.12;
 
-type Entry = { readonly siteId: string; readonly stop: PickedUp };
+export type Masses = readonly (Observation | undefined)[];
+type Entry = {
+  readonly siteId: string;
+  readonly stop: PickedUp;
+  readonly own: (Observation | undefined)[];
+  readonly place: number;
+};
 
 export function observeAll(histories: readonly SiteHistory[], loads: readonly LoadWeighed[]): Observed {
-  const masses = new Map<string, Observation>();
+  const masses = new Map<string, Masses>();
   const bags = new Map<string, BagMass>();
   const loadById = new Map(loads.map((load) => [load.loadId, load]));
   const stopsByLoad = new Map<string, Entry[]>();
   const entries: Entry[] = [];
   for (const history of histories) {
     bags.set(history.siteId, startBagMass(history.bagKg));
-    for (const evidence of history.evidence) {
+    const own = new Array<Observation | undefined>(history.evidence.length);
+    masses.set(history.siteId, own);
+    for (let place = 0; place < own.length; place++) {
+      const evidence = history.evidence[place]!;
       if (evidence.kind !== 'picked-up') continue;
       if (evidence.netKg !== undefined && evidence.bags === undefined) {
-        masses.set(evidence.id, weighed(evidence, evidence.netKg));
+        own[place] = weighed(evidence, evidence.netKg);
         continue;
       }
       if (evidence.bags === undefined) continue;
       const load = evidence.loadId === undefined ? undefined : loadById.get(evidence.loadId);
       if (load && evidence.netKg === undefined) {
         const stops = stopsByLoad.get(load.loadId);
-        if (stops) stops.push({ siteId: history.siteId, stop: evidence });
-        else stopsByLoad.set(load.loadId, [{ siteId: history.siteId, stop: evidence }]);
-      } else entries.push({ siteId: history.siteId, stop: evidence });
+        if (stops) stops.push({ siteId: history.siteId, stop: evidence, own, place });
+        else stopsByLoad.set(load.loadId, [{ siteId: history.siteId, stop: evidence, own, place }]);
+      } else entries.push({ siteId: history.siteId, stop: evidence, own, place });
     }
   }
   if (entries.length === 0 && stopsByLoad.size === 0) return { masses, bags };
@@ -67,8 +76,8 @@ export function observeAll(histories: readonly SiteHistory[], loads: readonly Lo
   );
   keyed.sort((a, b) => a.at - b.at || (a.id < b.id ? -1 : 1));
   for (const { o } of keyed) {
-    if ('stop' in o) observeStop(o, masses, bags);
-    else observeLoad(o, stopsByLoad.get(o.loadId)!, weighedInLoad.get(o.loadId) ?? 0, masses, bags);
+    if ('stop' in o) observeStop(o, bags);
+    else observeLoad(o, stopsByLoad.get(o.loadId)!, weighedInLoad.get(o.loadId) ?? 0, bags);
   }
   return { masses, bags };
 }
@@ -78,41 +87,36 @@ function weighed(stop: PickedUp, netKg: Kg): Observation {
   return { kg: netKg, relativeVariance: cv * cv, knownAt: stop.at };
 }
 
-function observeStop(
-  { siteId, stop }: Entry,
-  masses: Map<string, Observation>,
-  bags: Map<string, BagMass>,
-): void {
+function observeStop({ siteId, stop, own, place }: Entry, bags: Map<string, BagMass>): void {
   const bag = bags.get(siteId)!;
   const count = stop.bags ?? 0;
   if (stop.netKg !== undefined) {
-    masses.set(stop.id, weighed(stop, stop.netKg));
+    own[place] = weighed(stop, stop.netKg);
     // A mass that was itself made from the count would only confirm the old bag mass.
     if (stop.method === 'scale') bags.set(siteId, learnBagMass(bag, count, stop.netKg));
   } else
-    masses.set(stop.id, {
+    own[place] = {
       kg: count * bag.kg,
       relativeVariance: count > 0 ? countedRelativeVariance(bag, count) : SCALE_CV ** 2,
       knownAt: stop.at,
-    });
+    };
 }
 
 function observeLoad(
   load: LoadWeighed,
   stops: readonly Entry[],
   weighedKg: Kg,
-  masses: Map<string, Observation>,
   bags: Map<string, BagMass>,
 ): void {
   const counted = stops.map(({ siteId, stop }) => ({ bags: stop.bags ?? 0, bag: bags.get(siteId)! }));
   const parts = apportionLoad(Math.max(0, load.netKg - weighedKg), counted);
-  stops.forEach(({ siteId, stop }, i) => {
+  stops.forEach(({ siteId, stop, own, place }, i) => {
     const part = parts[i]!;
-    masses.set(stop.id, {
+    own[place] = {
       kg: part.netKg,
       relativeVariance: part.relativeVariance,
       knownAt: Math.max(load.at, stop.at),
-    });
+    };
     bags.set(siteId, part.bag);
   });
 }

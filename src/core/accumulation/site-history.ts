@@ -99,3 +99,11 @@ export function capacityLOn(history: Pick<SiteHistory, 'containers'>, day: Local
       litres += c.count * c.litresEach;
   return litres;
 }
+
+/** The same as a function of an instant's day, which is only looked up where containers came and went. */
+export function capacityLAt(history: SiteHistory, dayOf: (at: Instant) => LocalDay): (at: Instant) => Litres {
+  const isFixed = history.containers.every((c) => c.fromDay === undefined && c.untilDay === undefined);
+  if (!isFixed) return (at) => capacityLOn(history, dayOf(at));
+  const litres = capacityLOn(history, '2000-01-01');
+  return () => litres;
+}
