@@ -26,7 +26,7 @@ export const MonthTable = ({
     <div>
       <h3>What your film became</h3>
       <p>
-        <b>{kg(acceptedKg)}</b> of film went into new products in these {months.length} months,{' '}
+        <b>{kg(acceptedKg)}</b> of film was good enough to press in these {months.length} months,{' '}
         {percent(acceptedKg / collectedKg)} of what we took.
       </p>
       <section class="scroll" aria-label="Film by month" tabindex={0}>
