@@ -5,7 +5,7 @@
 import type { Instant, Kg } from '../quantity/units.ts';
 import { exposureBetween } from './exposure.ts';
 import { excessOver, type MassForecast, matchMoments, meanKg, varianceKg2 } from './mass-forecast.ts';
-import { censoredRate, forgetTo, precisionPerWeek } from './rate.ts';
+import { censoredRate, forgetTo, pickupShape } from './rate.ts';
 import type { KnownSurge, RateState, SiteModel } from './site-model.ts';
 
 export {
@@ -47,13 +47,13 @@ function fillAfterReport(
   const floorKg = Math.max(report.kg, model.leftKg);
   const excess = excessOver(then, floorKg);
   const exposure = exposureBetween(model.exposure, model.emptiedAt, report.at);
-  const nu = precisionPerWeek(model.parameters, model.rate);
+  const alpha = pickupShape(model.parameters, model.rate, exposure);
   const rate =
     exposure > 0
       ? censoredRate(
           forgetTo(model.rate, report.at, model.parameters),
-          nu * exposure,
-          nu,
+          alpha,
+          alpha / exposure,
           floorKg - model.leftKg,
         )
       : model.rate;
@@ -87,9 +87,9 @@ function baseForecast(
 ): MassForecast {
   const widened = forgetTo(rate, untilAt, model.parameters);
   if (exposure <= 0 || !(widened.b > 0)) return { offsetKg, scaleKg: 0, alpha: 0, beta: widened.a };
-  const nu = precisionPerWeek(model.parameters, rate);
+  const alpha = pickupShape(model.parameters, rate, exposure);
   const level = model.levelFactor ?? 1;
-  return { offsetKg, scaleKg: (level * widened.b) / nu, alpha: nu * exposure, beta: widened.a };
+  return { offsetKg, scaleKg: (level * widened.b * exposure) / alpha, alpha, beta: widened.a };
 }
 
 /** Adds the bursts that fall inside the span, by matching mean and variance. */

@@ -19,6 +19,12 @@ export function precisionPerWeek(parameters: FilterParameters, rate: RateState):
   return 1 / (parameters.granularityKg / meanRateKg(rate) + parameters.roughness);
 }
 
+/** α: what a pickup after `exposure` weeks is worth in gamma units of shape. Its mass, given θ, has mean θ E. */
+export function pickupShape(parameters: FilterParameters, rate: RateState, exposure: number): number {
+  const shape = precisionPerWeek(parameters, rate) * exposure;
+  return parameters.perPickup ? shape / (1 + shape * parameters.perPickup) : shape;
+}
+
 /** The state at a later instant: same mean, wider by δ per week. Never wider than a = 3. */
 export function forgetTo(rate: RateState, at: Instant, parameters: FilterParameters): RateState {
   const weeks = (at - rate.asOf) / WEEK_S;

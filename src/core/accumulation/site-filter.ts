@@ -13,7 +13,7 @@ import {
   meanKg,
   varianceKg2,
 } from './mass-forecast.ts';
-import { censoredRate, forgetTo, MIN_A, precisionPerWeek, updatedRate } from './rate.ts';
+import { censoredRate, forgetTo, MIN_A, pickupShape, updatedRate } from './rate.ts';
 import type { Exposure, FilterParameters, KnownSurge, RateState } from './site-model.ts';
 
 /** One weigh-in in so many is a slip of the pen (a factor of ten, the wrong site). */
@@ -81,11 +81,11 @@ function learn(
 ): Seen {
   const { parameters } = filter;
   filter.rate = forgetTo(filter.rate, pickup.at, parameters);
-  const nu = precisionPerWeek(parameters, filter.rate);
+  const alpha = pickupShape(parameters, filter.rate, weeks);
   const base: MassForecast = {
     offsetKg: filter.leftKg,
-    scaleKg: filter.rate.b / nu,
-    alpha: nu * weeks,
+    scaleKg: weeks > 0 ? (filter.rate.b * weeks) / alpha : 0,
+    alpha,
     beta: filter.rate.a,
   };
   const bursts = filter.surges.flatMap((surge) => {
@@ -108,7 +108,7 @@ function learn(
   if (pickup.foundFull || pickup.kg === undefined) {
     // The container held no more: a lower bound. What was weighed is a better bound than a nominal capacity.
     const boundKg = Math.max(0, (pickup.kg ?? pickup.capacityKg) - filter.leftKg - burst.kg);
-    filter.rate = { ...censoredRate(filter.rate, base.alpha, nu, boundKg), asOf: pickup.at };
+    filter.rate = { ...censoredRate(filter.rate, alpha, alpha / weeks, boundKg), asOf: pickup.at };
     filter.strange = undefined;
     return { forecast, weight: 1, weeks };
   }
@@ -130,7 +130,7 @@ function learn(
     ratio.shape = shape;
   }
   if (weeks <= 0) return { forecast, weight, weeks };
-  const shape = 1 / (1 / (nu * weeks * (1 - 0.7 * eventShare)) + pickup.relativeVariance);
+  const shape = 1 / (1 / (alpha * (1 - 0.7 * eventShare)) + pickup.relativeVariance);
   const kgPerWeek = (accruedKg - eventKg) / weeks;
   takeIn(filter, { shape, kgPerWeek, weight, forecast, kg: filter.leftKg + accruedKg, at: pickup.at });
   return { forecast, weight, weeks };

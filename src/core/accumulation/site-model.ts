@@ -13,6 +13,8 @@ export type FilterParameters = {
   readonly granularityKg: Kg;
   /** ω: relative variance per exposure-week that does not shrink with volume. */
   readonly roughness: number;
+  /** φ: relative variance of every pickup, however long it gathered (habits of filling, of emptying). 0 if absent. */
+  readonly perPickup?: number;
 };
 
 /** θ (kg per exposure-week) ~ InvGamma(a, b), as of `asOf`. E θ = b / (a - 1). */

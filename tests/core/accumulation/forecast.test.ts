@@ -172,6 +172,15 @@ describe('the fill of a site', () => {
     expect(overflowRisk(fillAt(grams, at), 60_000)).toBeCloseTo(overflowRisk(fillAt(model(), at), 60), 10);
   });
 
+  test('a spread of every pickup widens the fill and leaves its mean; two short spans are worth more than a long one', () => {
+    const rough = model({ parameters: { ...model().parameters, perPickup: 0.2 } });
+    const at = START_AT + 2 * WEEK_S;
+    expect(meanKg(fillAt(rough, at))).toBeCloseTo(meanKg(fillAt(model(), at)), 9);
+    expect(varianceKg2(fillAt(rough, at))).toBeGreaterThan(varianceKg2(fillAt(model(), at)));
+    // By hand: ν = 1 / (3/20 + 0.1) = 4, two weeks are shape 8, with φ = 0.2 only 8 / (1 + 8 × 0.2).
+    expect(fillAt(rough, at).alpha).toBeCloseTo(8 / 2.6, 12);
+  });
+
   test('a level factor multiplies what accrues, and leaves what was left behind', () => {
     const lifted = fillAt(model({ leftKg: 5, levelFactor: 1.2 }), START_AT + WEEK_S);
     expect(meanKg(lifted)).toBeCloseTo(5 + 24, 9);
