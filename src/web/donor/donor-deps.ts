@@ -1,7 +1,11 @@
 /** What the donor's pages need from the rest: two readers, three writers, ids and the clock. */
 import type { Result } from '../../core/quantity/result.ts';
-import type { Instant, Kg } from '../../core/quantity/units.ts';
-import type { EventKind } from '../../core/vocabulary.ts';
+import type { Instant } from '../../core/quantity/units.ts';
+import type {
+  CancelBookingRefusal,
+  ExtraCollection,
+  ExtraCollectionRefusal,
+} from '../../usecases/request-extra-collection.ts';
 import type { BookingPageView, DonorView } from './donor-view.ts';
 
 export type DonorDeps = {
@@ -12,8 +16,8 @@ export type DonorDeps = {
   /** Nothing for a booking that is not at one of this donor's sites. */
   readBooking(donorId: string, bookingId: string, nowAt: Instant): BookingPageView | undefined;
   reportFull(entry: FullReport): Result<{ readonly reportId: string }, FullRefusal>;
-  requestExtra(entry: ExtraRequest): Result<{ readonly bookingId: string }, ExtraRefusal>;
-  cancelBooking(entry: BookingCancel): Result<{ readonly bookingId: string }, CancelRefusal>;
+  requestExtra(entry: ExtraRequest): Result<{ readonly bookingId: string }, ExtraCollectionRefusal>;
+  cancelBooking(entry: BookingCancel): Result<{ readonly bookingId: string }, CancelBookingRefusal>;
 };
 
 export type FullReport = {
@@ -27,30 +31,11 @@ export type FullReport = {
 };
 export type FullRefusal = { readonly kind: 'site-not-found' };
 
-export type ExtraRequest = {
-  readonly factId: string;
+export type ExtraRequest = Omit<ExtraCollection, 'requestedBy'> & {
   readonly donorId: string;
-  readonly siteId: string;
   readonly at: Instant;
-  readonly eventKind: EventKind;
-  readonly eventEndsAt: Instant;
-  /** One of the two is given, or both. */
-  readonly expectedBags?: number;
-  readonly expectedKg?: Kg;
-  readonly fromAt: Instant;
-  readonly untilAt: Instant;
-  readonly remarks: string;
-  /** What the donor said about sharp, wet or unknown contents; empty means asked and none. */
-  readonly hazards: string;
 };
-export type ExtraRefusal =
-  | { readonly kind: 'site-not-found' }
-  /** Nobody is there on any day of the window, by the site's hours and closures. */
-  | { readonly kind: 'closed-all-window' }
-  | { readonly kind: 'window-over'; readonly untilAt: Instant }
-  | { readonly kind: 'fact-differs' };
 
 export type BookingCancel = { readonly donorId: string; readonly bookingId: string; readonly at: Instant };
-export type CancelRefusal =
-  | { readonly kind: 'booking-not-found' }
-  | { readonly kind: 'booking-closed'; readonly state: 'done' | 'cancelled' };
+
+export type { CancelBookingRefusal as CancelRefusal, ExtraCollectionRefusal as ExtraRefusal };

@@ -1,7 +1,8 @@
 /** What the driver's pages need from the rest: two readers, two writers, ids and the clock. */
 import type { Result } from '../../core/quantity/result.ts';
-import type { Instant, Kg } from '../../core/quantity/units.ts';
-import type { Grade, MissedReason, RejectReason } from '../../core/vocabulary.ts';
+import type { Instant } from '../../core/quantity/units.ts';
+import type { MissedEntry, MissedRefusal } from '../../usecases/record-missed-stop.ts';
+import type { WeighInEntry, WeighInRefusal } from '../../usecases/record-weigh-in.ts';
 import type { RunView, StopPageView } from './run-view.ts';
 
 export type DriverDeps = {
@@ -18,47 +19,12 @@ export type DriverDeps = {
   recordMissedStop(entry: StopMissed): Result<{ readonly missedId: string }, MissedRefusal>;
 };
 
-export type StopWeighIn = {
-  /** Made by the form. The same id again is the same fact: the first outcome is answered, nothing is added. */
-  readonly factId: string;
+/** What the form hands in, at a stop of this driver. */
+export type StopWeighIn = Omit<WeighInEntry, 'siteId' | 'recordedBy'> & {
   readonly stopId: string;
   readonly driverId: string;
-  readonly at: Instant;
-  /** At least one of net mass, bags and "found full" is known; gross and tare come together, net = gross − tare. */
-  readonly grossKg?: Kg;
-  readonly tareKg?: Kg;
-  readonly netKg?: Kg;
-  readonly bags?: number;
-  readonly foundFull: boolean;
-  /** Part of the net that was refused or thrown out. */
-  readonly rejectedKg: Kg;
-  readonly rejectReason?: RejectReason;
-  readonly grades: readonly { readonly grade: Grade; readonly kg: Kg }[];
-  readonly note: string;
-  /** A correction: the weigh-in that this one replaces. */
-  readonly replacesId?: string;
 };
 
-export type WeighInRefusal =
-  | { readonly kind: 'stop-not-found' }
-  /** There is a weigh-in for this stop already, and this one does not say that it replaces it. */
-  | { readonly kind: 'already-weighed'; readonly weighInId: string }
-  /** The weigh-in to be replaced was itself replaced meanwhile, or is none of this stop's. */
-  | { readonly kind: 'not-the-latest' }
-  /** The same `factId` came before with other content (`at` aside: the clock moves on between two presses). */
-  | { readonly kind: 'fact-differs' };
+export type StopMissed = Omit<MissedEntry, 'recordedBy'> & { readonly driverId: string };
 
-export type StopMissed = {
-  readonly factId: string;
-  readonly stopId: string;
-  readonly driverId: string;
-  readonly at: Instant;
-  readonly reason: MissedReason;
-  readonly note: string;
-};
-
-export type MissedRefusal =
-  | { readonly kind: 'stop-not-found' }
-  | { readonly kind: 'already-weighed'; readonly weighInId: string }
-  | { readonly kind: 'already-missed' }
-  | { readonly kind: 'fact-differs' };
+export type { MissedRefusal, WeighInRefusal };
