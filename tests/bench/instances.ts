@@ -142,9 +142,15 @@ function legsOf(
   const n = Number(keys.get('DIMENSION'));
   const type = keys.get('EDGE_WEIGHT_TYPE');
   if (type === 'EXPLICIT')
-    return { legs: explicit(n, keys.get('EDGE_WEIGHT_FORMAT')!, numbers(sections.get('EDGE_WEIGHT_SECTION'))), n };
+    return {
+      legs: explicit(n, keys.get('EDGE_WEIGHT_FORMAT')!, numbers(sections.get('EDGE_WEIGHT_SECTION'))),
+      n,
+    };
   const cells = numbers(sections.get('NODE_COORD_SECTION'));
-  const points = Array.from({ length: n }, (_, i): [number, number] => [cells[3 * i + 1]!, cells[3 * i + 2]!]);
+  const points = Array.from({ length: n }, (_, i): [number, number] => [
+    cells[3 * i + 1]!,
+    cells[3 * i + 2]!,
+  ]);
   if (type === 'GEO') return { legs: geoM(points), n };
   if (type === 'ATT') return { legs: attM(points), n };
   if (type === 'CEIL_2D')
@@ -184,7 +190,11 @@ export function readVrp(text: string, name: string, rounding: Rounding): Instanc
   const demands = Array.from({ length: n - 1 }, (_, i) => cells[2 * (i + 1) + 1]!);
   const input = capacitated(legs, demands, Number(keys.get('CAPACITY')));
   const limit = keys.get('DISTANCE');
-  const words = { nearest: 'nearest whole', thousandth: 'nearest thousandth', 'truncated-tenth': 'cut at a tenth' };
+  const words = {
+    nearest: 'nearest whole',
+    thousandth: 'nearest thousandth',
+    'truncated-tenth': 'cut at a tenth',
+  };
   const limited: RoutingInput = {
     travel: { ...input.travel, legS: legs },
     visits: input.visits.map((v) => ({ ...v, serviceS: Number(keys.get('SERVICE_TIME') ?? 0) * scale })),
@@ -204,7 +214,8 @@ export function readTsp(text: string, name: string): Instance {
 /** Solomon's and Homberger's text: distance is time. `perVehicle` makes fewest vehicles come first. */
 export function readSolomon(text: string, name: string, rounding: Rounding, perVehicle = 0): Instance {
   const lines = text.split('\n').map((line) => line.trim());
-  const [vehicles, capacity] = lines[lines.findIndex((line) => /^NUMBER/.test(line)) + 1]!.split(/\s+/).map(Number);
+  const [vehicles, capacity] =
+    lines[lines.findIndex((line) => /^NUMBER/.test(line)) + 1]!.split(/\s+/).map(Number);
   const rows = lines.map((line) => line.split(/\s+/).map(Number)).filter((row) => row.length === 7);
   return {
     ...windowed(rows, capacity!, vehicles!, rounding, perVehicle),
