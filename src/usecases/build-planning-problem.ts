@@ -12,7 +12,7 @@ import type {
   PublishedVisit,
   SitePromise,
 } from '../core/planning/problem.ts';
-import type { Instant, LocalDay, TimeWindow } from '../core/quantity/units.ts';
+import type { Instant, Kg, LocalDay, TimeWindow } from '../core/quantity/units.ts';
 import { type Booking, listBookingsAhead } from '../store/bookings.ts';
 import type { Db } from '../store/db.ts';
 import { listDrivers } from '../store/drivers.ts';
@@ -158,7 +158,8 @@ function planningSite(
     siteId: site.id,
     place,
     serviceS: site.serviceS,
-    model: withSacksBeside(model),
+    model,
+    besideKg: sacksBesideKg(model),
     openByDay,
     promises: [...rulePromises, ...bookingPromises],
     usualDays: dates.filter((date) => date.commitment === 'usual').map((date) => days.indexOf(date.day)),
@@ -166,14 +167,9 @@ function planningSite(
   };
 }
 
-/**
- * What an event leaves comes in sacks that stand beside the container: it is fetched, not lost, and fills the van.
- * So the brim is raised by what was announced, with room for half as much again.
- */
-function withSacksBeside(model: SiteModel): SiteModel {
-  const announcedKg = model.surges.reduce<number>((sum, surge) => sum + surge.expectedKg, 0);
-  return announcedKg === 0 ? model : { ...model, capacityKg: model.capacityKg + ROOM_FOR_MORE * announcedKg };
-}
+/** What an event leaves comes in sacks that stand beside the container, with room for half as much again. */
+const sacksBesideKg = (model: SiteModel): Kg =>
+  ROOM_FOR_MORE * model.surges.reduce<number>((sum, surge) => sum + surge.expectedKg, 0);
 
 /** The part of a window that falls on each day of the horizon. */
 function daysOf({ fromAt, untilAt }: TimeWindow, dayStartsAt: readonly Instant[]): TimeWindow[] {

@@ -126,11 +126,13 @@ const NOTHING = { expectedKg: 0, lowKg: 0, highKg: 0, expectedL: 0 };
 function loadOf(state: WeekState, site: number, day: number): typeof NOTHING {
   if (site === UNLOAD) return NOTHING;
   const { week } = state;
-  const model = freshModel(week.problem.sites[site]!.model);
+  const { model: known, besideKg = 0 } = week.problem.sites[site]!;
+  const model = freshModel(known);
+  const heldKg = model.capacityKg + besideKg;
   const instants = visitInstants(week.problem);
   const a = nodeBefore(state.visitDays[site]!, day);
   const forecast = massForecast(model, instants, a, instants[day + 1]!);
-  const quantile = (p: number): number => grams(Math.min(model.capacityKg, quantileKg(forecast, p)));
+  const quantile = (p: number): number => grams(Math.min(heldKg, quantileKg(forecast, p)));
   const expectedKg = visitMassKg(state, site, day);
   return {
     expectedKg: grams(expectedKg),

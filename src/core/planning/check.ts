@@ -221,8 +221,9 @@ function collect(
     let lastDay = -1;
     for (const visit of visitsOf(visits, i)) {
       const f = massAt(problem, model, lastDay, midday(problem, visit.day));
-      const kg = Math.max(0, meanKg(f) - expectedOverflowKg(f, site.model.capacityKg));
-      const kg2 = Math.max(0, Math.min(varianceKg2(f), kg * (site.model.capacityKg - kg)));
+      const heldKg = site.model.capacityKg + (site.besideKg ?? 0);
+      const kg = Math.max(0, meanKg(f) - expectedOverflowKg(f, heldKg));
+      const kg2 = Math.max(0, Math.min(varianceKg2(f), kg * (heldKg - kg)));
       if (!Number.isFinite(kg) || !Number.isFinite(kg2))
         faults.push({ code: 'load', where: `site ${site.siteId} on day ${visit.day}`, is: kg });
       all.push({ ...visit, kg: dyadic(kg), kg2: dyadic(kg2) });
@@ -458,7 +459,9 @@ function siteOverflow(
   byDay: Record<MoneyPart, number>[],
 ): void {
   const { prices } = problem;
-  const capacityKg = problem.sites[index]!.model.capacityKg;
+  const { model: checked, besideKg = 0 } = problem.sites[index]!;
+  const capacityKg = checked.capacityKg;
+  const heldKg = capacityKg + besideKg;
   const days = problem.days.length;
   let lastDay = -1;
   let riskDays = 0;
@@ -467,7 +470,7 @@ function siteOverflow(
     const f = massAt(problem, model, lastDay, midday(problem, day));
     const risk = overflowRisk(f, capacityKg);
     riskDays += risk;
-    const cost = overflowPrice(prices, risk, riskDays, expectedOverflowKg(f, capacityKg));
+    const cost = overflowPrice(prices, risk, riskDays, expectedOverflowKg(f, heldKg));
     byDay[day]!.overflow += Math.round(cost) - before;
     before = Math.round(cost);
     if (!visits.some((visit) => visit.day === day)) continue;
@@ -478,7 +481,7 @@ function siteOverflow(
   const endAt = endOf(problem);
   const f = massAt(problem, model, lastDay, endAt);
   const endRisk = overflowRisk(f, capacityKg);
-  const endExcessKg = expectedOverflowKg(f, capacityKg);
+  const endExcessKg = expectedOverflowKg(f, heldKg);
   byDay[days - 1]!.overflow += Math.round(overflowPrice(prices, endRisk, riskDays, endExcessKg)) - before;
 
   // g: the best long-run cost per day. Cycles of one day to six weeks.
@@ -488,7 +491,7 @@ function siteOverflow(
     const c = accrualBetween(model, endAt, endAt + cycle * DAY_S);
     const risk = overflowRisk(c, capacityKg);
     cycleRiskDays += risk;
-    const cost = visitMicros + overflowPrice(prices, risk, cycleRiskDays, expectedOverflowKg(c, capacityKg));
+    const cost = visitMicros + overflowPrice(prices, risk, cycleRiskDays, expectedOverflowKg(c, heldKg));
     perDay = Math.min(perDay, cost / cycle);
     if (prices.overflowMicrosPerDay > 0 && prices.overflowMicrosPerDay * risk >= perDay) break;
   }
@@ -503,7 +506,7 @@ function siteOverflow(
     waitRiskDays += risk;
     const cost =
       visitMicros +
-      overflowPrice(prices, risk - endRisk, waitRiskDays, expectedOverflowKg(w, capacityKg) - endExcessKg) -
+      overflowPrice(prices, risk - endRisk, waitRiskDays, expectedOverflowKg(w, heldKg) - endExcessKg) -
       perDay * wait;
     value = Math.min(value, cost);
   }

@@ -20,6 +20,11 @@ export type PlanningSite = {
   readonly place: number;
   readonly serviceS: Seconds;
   readonly model: SiteModel;
+  /**
+   * Room beside the container for sacks that an event leaves: they are fetched, not lost, and fill the van. The
+   * risk of overflow still counts from the container's own brim: nobody wants them to stand there for long.
+   */
+  readonly besideKg?: Kg;
   /** Per day of the horizon, when a van may call; empty on closed days. */
   readonly openByDay: readonly (readonly TimeWindow[])[];
   readonly promises: readonly SitePromise[];

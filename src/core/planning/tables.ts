@@ -22,7 +22,7 @@ import {
   varianceKg2,
 } from '../accumulation/forecast.ts';
 import type { SiteModel } from '../accumulation/site-model.ts';
-import type { Instant } from '../quantity/units.ts';
+import type { Instant, Kg } from '../quantity/units.ts';
 import type { PlanningProblem } from './problem.ts';
 import { quantum } from './quanta.ts';
 import { leftAtEndMicros, longRunMicrosPerDay, visitCosts } from './terminal.ts';
@@ -48,7 +48,7 @@ export function buildTables(problem: PlanningProblem): readonly SiteTable[] {
   const instants = visitInstants(problem);
   const visitMicros = visitCosts(problem);
   return problem.sites.map((site, i) =>
-    siteTable(freshModel(site.model), instants, visitMicros[i]!, problem.prices),
+    siteTable(freshModel(site.model), site.besideKg ?? 0, instants, visitMicros[i]!, problem.prices),
   );
 }
 
@@ -69,6 +69,7 @@ export function massForecast(
 
 function siteTable(
   model: SiteModel,
+  besideKg: Kg,
   instants: readonly Instant[],
   visitMicros: number,
   prices: PlanningProblem['prices'],
@@ -77,6 +78,7 @@ function siteTable(
   const end = nodes - 1;
   const endAt = instants[end]!;
   const capacityKg = model.capacityKg;
+  const heldKg = capacityKg + besideKg;
   const table: SiteTable = {
     nodes,
     overflowMicros: new Float64Array(nodes * nodes),
@@ -87,7 +89,7 @@ function siteTable(
   };
   const overflow = (f: MassForecast): { risk: number; excessKg: number } => ({
     risk: overflowRisk(f, capacityKg),
-    excessKg: expectedOverflowKg(f, capacityKg),
+    excessKg: expectedOverflowKg(f, heldKg),
   });
   // Ask first over the longest span, so that the forecast's running sums are laid once.
   fillAt(model, endAt);
@@ -107,7 +109,7 @@ function siteTable(
       const mass = Math.max(0, meanKg(f) - now.excessKg);
       table.risk[entry] = now.risk;
       table.massKg[entry] = quantum(mass);
-      table.varianceKg2[entry] = quantum(Math.max(0, Math.min(varianceKg2(f), mass * (capacityKg - mass))));
+      table.varianceKg2[entry] = quantum(Math.max(0, Math.min(varianceKg2(f), mass * (heldKg - mass))));
       table.overflowMicros[entry] = Math.round(
         prices.overflowMicros * now.risk +
           prices.overflowMicrosPerDay * riskDays +
