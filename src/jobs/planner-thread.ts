@@ -5,12 +5,14 @@ import type { PlannerAnswer, PlannerWork } from './planner-messages.ts';
 
 const { problem, budget, stopFlag, seconds } = workerData as PlannerWork;
 const stop = new Int32Array(stopFlag);
-const until = seconds === undefined ? Number.POSITIVE_INFINITY : performance.now() + seconds * 1000;
+const startMs = performance.now();
+const lastsMs = seconds === undefined ? Number.POSITIVE_INFINITY : seconds * 1000;
 const say = (answer: PlannerAnswer): void => parentPort?.postMessage(answer);
 
 try {
   const plan = planWeek(problem, budget, {
-    enough: () => Atomics.load(stop, 0) !== 0 || performance.now() > until,
+    enough: () => Atomics.load(stop, 0) !== 0 || performance.now() - startMs > lastsMs,
+    spent: () => (performance.now() - startMs) / lastsMs,
     progress: (progress) => say({ kind: 'progress', progress }),
   });
   say({ kind: 'plan', plan });

@@ -39,6 +39,8 @@ const LOOK_UP = 64;
 export type SearchBudget = { readonly seed: number; readonly iterations: number };
 export type SearchHooks = {
   readonly enough?: () => boolean;
+  /** Share of the budget that is spent, 0 to 1, where a clock ends the search: it cools by whichever is further on. */
+  readonly spent?: () => number;
   readonly progress?: (progress: { readonly iteration: number; readonly costMicros: number }) => void;
 };
 
@@ -81,13 +83,16 @@ export function searchWeek(
   const trial = emptyState(week);
   copyState(trial, current);
   const ruiner = makeRuiner(week, random);
-  const cooling = (LAST_TEMPERATURE / FIRST_TEMPERATURE) ** (1 / Math.max(1, budget.iterations));
-  let temperature = FIRST_TEMPERATURE * week.scaleMicros;
+  const cooling = Math.log(LAST_TEMPERATURE / FIRST_TEMPERATURE);
+  let spent = 0;
   for (let iteration = 1; iteration <= budget.iterations; iteration++) {
     if (iteration % LOOK_UP === 0) {
       if (hooks.enough?.()) break;
+      spent = Math.min(1, hooks.spent?.() ?? 0);
       tell(iteration);
     }
+    const share = Math.max(spent, iteration / budget.iterations);
+    const temperature = FIRST_TEMPERATURE * week.scaleMicros * Math.exp(cooling * share);
     stateMicros(trial, guide);
     const pool = ruiner(trial);
     recreate(trial, pool, inserter, reinserter, guide, random);
@@ -100,7 +105,6 @@ export function searchWeek(
         copyState(best, trial);
       }
     } else copyState(trial, current);
-    temperature *= cooling;
   }
   bestMicros = polish(best, reinserter, guide);
   tell(budget.iterations);
