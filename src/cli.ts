@@ -1,5 +1,6 @@
 /** The command line: finds the command, runs it, and turns what goes wrong into a message and an exit code. */
 import { readFileSync } from 'node:fs';
+import { backtest } from './cli/backtest.ts';
 import { backup } from './cli/backup.ts';
 import { check } from './cli/check.ts';
 import { type Command, helpOf, Refusal, readWords, UsageError } from './cli/command.ts';
@@ -22,6 +23,7 @@ export const COMMANDS: readonly Command[] = [
   plan,
   sites,
   check,
+  backtest,
   link,
   backup,
 ];
