@@ -310,6 +310,14 @@ test.each<[string, string, string, PlanningProblem]>([
   expect(checkPlan(town, plan)).toEqual([]);
 });
 
+test('a promise that a later week can still keep is neither broken nor named', () => {
+  const town = promising({ kind: 'booking', windows: [{ fromAt: at(1, 9), untilAt: at(9, 12) }] });
+  const plan = planWeek(town, { seed: 1, iterations: 10 });
+  expect(plan.unkept).toEqual([]);
+  expect(plan.money.lateness).toBe(0);
+  expect(checkPlan(town, plan)).toEqual([]);
+});
+
 test('two promises of one site on one day are kept by one visit where their windows meet', () => {
   const both = (...promises: SitePromise[]) => {
     const town = promising(onMonday(9, 12));

@@ -8,7 +8,8 @@ import { at, randomTown, siteModel, somePrices } from '../../fixtures/planning-p
 
 const withModel = (model: Partial<Parameters<typeof siteModel>[1]>) => {
   const town = randomTown(1, { sites: 1, days: 3 });
-  return { ...town, sites: [{ ...town.sites[0]!, model: siteModel('site-0', model) }] };
+  const { besideKg: _, ...site } = town.sites[0]!;
+  return { ...town, sites: [{ ...site, model: siteModel('site-0', model) }] };
 };
 
 test('a container that is certainly too full costs its event, its days and its kilograms', () => {
@@ -26,6 +27,14 @@ test('a container that is certainly too full costs its event, its days and its k
   // Emptied on day 0, nothing comes after.
   expect(overflowMicros[1 * nodes + 4]).toBe(0);
   expect(massKg[1 * nodes + 4]).toBe(0);
+});
+
+test('sacks beside a container are fetched, and still count as overflow as long as they stand there', () => {
+  const town = withModel({ rate: { a: 12, b: 0, asOf: 0 }, leftKg: 70, capacityKg: 60 });
+  const [table] = buildTables({ ...town, sites: [{ ...town.sites[0]!, besideKg: 8 }] });
+  // 68 of the 70 kg are held. Visited on day 1: 10 once + 2 days x 10 + 2 kg lost = 32.
+  expect(table!.massKg[2]).toBe(68);
+  expect(table!.overflowMicros[2]).toBe(32_000_000);
 });
 
 test('mass and risk are those of the forecast at noon of the day', () => {
@@ -60,7 +69,8 @@ test('waiting longer never lowers overflow, and a mass never exceeds its contain
     fc.property(fc.integer({ min: 1, max: 5000 }), (seed) => {
       const town = randomTown(seed, { sites: 3, days: 7 });
       buildTables(town).forEach(({ nodes, massKg, varianceKg2, overflowMicros, risk }, i) => {
-        const { capacityKg } = town.sites[i]!.model;
+        const { model, besideKg = 0 } = town.sites[i]!;
+        const capacityKg = model.capacityKg + besideKg;
         for (let a = 0; a < nodes - 1; a++)
           for (let b = a + 1; b < nodes; b++) {
             const entry = a * nodes + b;
