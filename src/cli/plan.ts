@@ -7,6 +7,7 @@ import { listShifts } from '../store/shifts.ts';
 import { listSites } from '../store/sites.ts';
 import { listVans } from '../store/vans.ts';
 import type { Context, PlannerHooks } from '../usecases/context.ts';
+import { fitEstimator } from '../usecases/fit-estimator.ts';
 import { type PlannedWeek, planWeek } from '../usecases/plan-week.ts';
 import { publishPlan } from '../usecases/publish-plan.ts';
 import { money, number } from '../web/shared/format.ts';
@@ -100,6 +101,8 @@ export async function planWithProgress(
     ...(seconds === undefined ? {} : { seconds }),
   };
   try {
+    line.show('fitting the estimates to the own history');
+    fitEstimator(context, request.actor);
     return await planWeek(context, planInThread, request, hooks);
   } finally {
     process.off('SIGINT', onInterrupt);

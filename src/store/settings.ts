@@ -59,6 +59,16 @@ const TravelSchema = z.strictObject({
   speedKmh: z.number().min(5).max(130).default(30),
 });
 
+/** How sites fill, as fitted over the workshop's own history (core/accumulation/fit-parameters.ts). */
+const FilterSchema = z.strictObject({
+  forgetPerWeek: z.number().gt(0).max(1),
+  granularityKg: z.number().min(0),
+  roughness: z.number().min(0),
+  perPickup: z.number().min(0).optional(),
+  /** How many pickups it was fitted on; a tenth more, and it is fitted again. */
+  pickups: z.int().min(0),
+});
+
 export const SettingsSchema = z.strictObject({
   prices: PricesSchema.prefault({}),
   breakRule: BreakSchema.prefault({}),
@@ -72,6 +82,8 @@ export const SettingsSchema = z.strictObject({
     .default('mo-fr 07:00-18:00; sa 08:00-13:00'),
   // A week: what a coordinator prints and pins up.
   horizonDays: z.int().min(1).max(28).default(7),
+  /** Absent until the history is long enough to fit it. */
+  filter: FilterSchema.optional(),
   /** Whom drivers and donors call; empty when there is nobody. */
   phone: z.string().max(40).default(''),
   /** The day that the demo takes for today; absent in real use. */

@@ -65,7 +65,6 @@ export function importWorkshop(
     },
     `${path}, settings`,
   );
-  const workshop: Workshop = { ...own, settings };
   const prices = grades.map(({ grade, name, buyPricePerKg }) => ({
     grade: grade as (typeof GRADES)[number],
     name,
@@ -77,6 +76,9 @@ export function importWorkshop(
 
   return inTransaction(store, (tx) => {
     const before = getWorkshop(tx);
+    // What was learnt from the own history is no matter of the file.
+    const learnt = before?.settings.filter;
+    const workshop: Workshop = { ...own, settings: { ...settings, ...(learnt ? { filter: learnt } : {}) } };
     const order = (rows: typeof prices) => rows.toSorted((a, b) => (a.grade < b.grade ? -1 : 1));
     const isChanged =
       !before ||
