@@ -1,6 +1,9 @@
 /** What holds at every stop. Guidance in short; local rules and the employer's own assessment come first. */
-import { kg } from '../shared/format.ts';
+import { NBSP, number } from '../shared/format.ts';
 import { ANY_HEIGHT_KG, WAIST_MEN_KG, WAIST_WOMEN_KG } from './cautions.ts';
+
+/** The filter's values are whole: "7 kg", not "7.0 kg". */
+const wholeKg = (massKg: number): string => `${number(massKg)}${NBSP}kg`;
 
 type Props = { readonly phone: string; readonly tel: string | undefined };
 
@@ -15,9 +18,10 @@ export const GeneralCautions = ({ phone, tel }: Props) => (
         unsafe”; no weight is needed.
       </li>
       <li>
-        <b>Lifting:</b> up to {kg(ANY_HEIGHT_KG)} a lift is inside the guideline filter at any height close to
-        the body; at the waist it is {kg(WAIST_WOMEN_KG)} for women and {kg(WAIST_MEN_KG)} for men. A filter,
-        not a limit; local rules and your employer’s assessment come first. Try the weight before you lift.
+        <b>Lifting:</b> up to {wholeKg(ANY_HEIGHT_KG)} a lift is inside the guideline filter at any height
+        close to the body; at the waist it is {wholeKg(WAIST_WOMEN_KG)} for women and {wholeKg(WAIST_MEN_KG)}{' '}
+        for men. A filter, not a limit; local rules and your employer’s assessment come first. Try the weight
+        before you lift.
       </li>
       <li>
         <b>The van:</b> the plate decides, not this sheet. Spread the load, tie it down, keep the doors and

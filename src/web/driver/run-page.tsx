@@ -91,7 +91,6 @@ const RoundSheet = ({ round, workshop }: { readonly round: RoundView; readonly w
           <p class="run-warning">{passedSentence(along.passedAt.limit, passed.name)}</p>
         )}
         <LoadStrips round={round} />
-        <SkipFirst round={round} />
       </div>
       <ol class="run-stops" aria-label="Stops in order">
         {round.stops.map((stop) =>
@@ -111,7 +110,10 @@ const RoundSheet = ({ round, workshop }: { readonly round: RoundView; readonly w
           <span>Back at {workshop.name}, unloaded</span>
         </li>
       </ol>
-      <GeneralCautions phone={workshop.phone} tel={telUri(workshop.phone)} />
+      <div class="run-after">
+        <SkipFirst round={round} />
+        <GeneralCautions phone={workshop.phone} tel={telUri(workshop.phone)} />
+      </div>
     </section>
   );
 };
