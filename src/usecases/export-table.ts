@@ -47,7 +47,7 @@ export function exportGeoJson(db: Db): string {
 
 /** Text that a spreadsheet would run as a formula is guarded; numbers are numbers (OWASP, CSV injection). */
 const guard = (cell: Cell): Cell =>
-  typeof cell === 'string' && /^[=+\-@\t\r]/.test(cell) ? `'${cell}` : cell;
+  typeof cell === 'string' && /^'*[=+\-@\t\r]/.test(cell) ? `'${cell}` : cell;
 
 /** With Z: it means the same instant whatever the zone of whoever reads it, repeated hours included. */
 const iso = (at: Instant): string => `${new Date(at * 1000).toISOString().slice(0, 19)}Z`;
@@ -78,6 +78,7 @@ export function* rowsOf(db: Db, kind: TableKind): Generator<Row> {
           found_full: w.foundFull ? 'yes' : 'no',
           rejected_kg: w.rejectedKg === 0 ? null : w.rejectedKg,
           reject_reason: w.rejectReason,
+          left_kg: w.leftKg,
           grades: amounts(w.gradesKg),
           note: w.note,
         };
@@ -153,7 +154,8 @@ export function* rowsOf(db: Db, kind: TableKind): Generator<Row> {
   }
 }
 
-function siteRow(site: Site): Row {
+/** A site as its row of the table; also what a file leaves as it was, where it has no such column. */
+export function siteRow(site: Site): Row {
   const [rule] = site.rules;
   const [contact] = site.contacts;
   return {

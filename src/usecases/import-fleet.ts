@@ -7,7 +7,7 @@ import { listShifts, saveShift } from '../store/shifts.ts';
 import type { Van } from '../store/vans.ts';
 import { listVans, saveVan } from '../store/vans.ts';
 import type { MakeImport } from './import-table.ts';
-import type { Cells } from './tables/cells.ts';
+import { type Cells, toGram } from './tables/cells.ts';
 import { oneByOne, writeIfNew } from './tables/count-writes.ts';
 
 const byKey = <T extends { readonly key: string }>(rows: readonly T[]): Map<string, T> =>
@@ -25,7 +25,7 @@ export const importVans: MakeImport<Van> = (tx, { newId }) => {
         id: before?.id ?? newId(),
         key,
         name: cells.needed('name'),
-        payloadKg: cells.neededNumber('payload_kg', { min: 1, max: 30_000, unit: 'kg' }),
+        payloadKg: toGram(cells.neededNumber('payload_kg', { min: 1, max: 30_000, unit: 'kg' })),
         loadSpaceL: cells.neededNumber('load_space_l', { min: 1, max: 200_000, unit: 'litres' }),
         costMicrosPerKm: toMicros(cells.neededNumber('cost_per_km', { min: 0, max: 100, unit: 'currency' })),
         offRoadFromAt: before?.offRoadFromAt ?? null,

@@ -7,6 +7,7 @@ import { listProducts, type Product, saveProduct } from '../store/products.ts';
 import { listKeyedMovements, moveStock, replaceKeyedMovement, type StockMovement } from '../store/stock.ts';
 import { listGrades, requireWorkshop } from '../store/workshop.ts';
 import type { MakeImport } from './import-table.ts';
+import { toGram } from './tables/cells.ts';
 import { oneByOne, writeIfNew } from './tables/count-writes.ts';
 
 export const gradesOf = (tx: Tx): ReadonlySet<Grade> => new Set(listGrades(tx).map((row) => row.grade));
@@ -24,7 +25,7 @@ export const importProducts: MakeImport<Product> = (tx, { newId }) => {
         id: known.get(key)?.id ?? newId(),
         key,
         name: cells.needed('name'),
-        filmKgPerUnit: cells.neededNumber('film_kg_per_unit', { min: 0.001, max: 1000, unit: 'kg' }),
+        filmKgPerUnit: toGram(cells.neededNumber('film_kg_per_unit', { min: 0.001, max: 1000, unit: 'kg' })),
         yieldShare: cells.neededNumber('yield', { min: 0.01, max: 1, unit: '(a share)' }),
         offCutReturnShare: cells.neededNumber('off_cut_return', { min: 0, max: 1, unit: '(a share)' }),
         gradeShares,
@@ -70,6 +71,7 @@ export const importStock: MakeImport<StockMovement> = (tx, { newId }) => {
   return oneByOne<StockMovement>(
     (cells) => {
       const key = cells.key('key');
+      cells.keepKnown({ note: known.get(key)?.note ?? '' });
       const day = cells.neededDay('day');
       const grade = cells.neededOneOf('grade', [...grades].length > 0 ? [...grades] : GRADES);
       const kind = cells.neededOneOf('kind', KEPT_BY_HAND);
@@ -85,7 +87,7 @@ export const importStock: MakeImport<StockMovement> = (tx, { newId }) => {
         day,
         grade,
         kind,
-        kg: Math.round(kg * 1000) / 1000,
+        kg: toGram(kg),
         weighInId: null,
         productId: null,
         note: cells.raw('note'),

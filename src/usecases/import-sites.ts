@@ -6,6 +6,7 @@ import { type Donor, listDonors, saveDonor } from '../store/donors.ts';
 import { type Container, listSites, type Site, saveSite } from '../store/sites.ts';
 import { listSurges, type Surge, saveSurge } from '../store/surges.ts';
 import { requireWorkshop } from '../store/workshop.ts';
+import { siteRow } from './export-table.ts';
 import { gradesOf } from './import-production.ts';
 import type { MakeImport } from './import-table.ts';
 import type { Cells } from './tables/cells.ts';
@@ -21,23 +22,29 @@ export const importSites: MakeImport<Site> = (tx, { newId, now }) => {
   const known = new Map(listSites(tx).map((row) => [row.key, row]));
   const donors = new Map(listDonors(tx).map((row) => [row.key, row]));
   const grades = gradesOf(tx);
-  /** A donor's first row names it; a site without a donor is its own. */
+  const named = new Map<string, { readonly name: string; readonly line: number }>();
+  /** A site without a donor is its own; all rows of a donor call it by the same name, or by none. */
   const donorFor = (cells: Cells, key: string, name: string): Donor => {
     const donorKey = cells.raw('donor') || key;
     const before = donors.get(donorKey);
-    const donor = {
-      id: before?.id ?? newId(),
-      key: donorKey,
-      name: cells.raw('donor_name') || before?.name || name,
-    };
+    const given = cells.has('donor_name') ? cells.raw('donor_name') : '';
+    const other = named.get(donorKey);
+    if (given !== '' && other && other.name !== given)
+      cells.fault(
+        'donor_name',
+        `line ${other.line} calls the donor ${donorKey} "${other.name}"; write one name`,
+      );
+    else if (given !== '') named.set(donorKey, { name: given, line: cells.line });
+    const donor = { id: before?.id ?? newId(), key: donorKey, name: given || before?.name || name };
     donors.set(donorKey, donor);
     return donor;
   };
   return oneByOne<Site>(
     (cells) => {
       const key = cells.key('key');
-      const name = cells.needed('name');
       const before = known.get(key);
+      if (before) cells.keepKnown(siteRow(before));
+      const name = cells.needed('name');
       const donor = donorFor(cells, key, name);
       const lat = cells.neededNumber('lat', { min: -90, max: 90, unit: 'degrees' });
       const lon = cells.neededNumber('lon', { min: -180, max: 180, unit: 'degrees' });
@@ -161,7 +168,8 @@ const RULE_COLUMNS: { readonly [field in PickupRuleFault['field']]: string } = {
 function readRule(cells: Cells): Site['rules'] {
   if (cells.raw('rule') === '') {
     for (const column of ['rule_start', 'rule_window_min', 'rule_commitment'])
-      if (cells.raw(column) !== '') cells.fault(column, 'belongs to a rule, and rule is empty');
+      if (cells.has(column) && cells.raw(column) !== '')
+        cells.fault(column, 'belongs to a rule, and rule is empty');
     return [];
   }
   const parsed = parsePickupRule({
@@ -202,6 +210,7 @@ export const importSurges: MakeImport<Surge> = (tx, { newId, now }) => {
     (cells) => {
       const key = cells.key('key');
       const before = known.get(key);
+      if (before) cells.keepKnown({ name: before.name });
       const startsAt = cells.neededInstant('starts_at', zone);
       const endsAt = cells.neededInstant('ends_at', zone);
       if (cells.faults.length === 0 && endsAt < startsAt)

@@ -11,7 +11,7 @@ import { importSites, importSurges } from './import-sites.ts';
 import { importWeighIns } from './import-weigh-ins.ts';
 import { Cells, type Fault, type RawRow } from './tables/cells.ts';
 import { TABLES, type TableKind } from './tables/columns.ts';
-import { readRows } from './tables/read-rows.ts';
+import { readRows, unknownColumn } from './tables/read-rows.ts';
 
 export type Written = 'added' | 'changed' | 'unchanged';
 export type Counts = { added: number; changed: number; unchanged: number };
@@ -103,9 +103,22 @@ function startImport(tx: Tx, context: Context, kind: TableKind, options: ImportO
   const lineOf = new Map<string, number>();
   let faultCount = 0;
   let rows = 0;
+  const known = new Set<string>(TABLES[kind].columns.map((column) => column.name));
+  const note = (found: readonly Fault[]): void => {
+    faultCount += found.length;
+    if (faults.length < MAX_FAULTS_KEPT) faults.push(...found);
+  };
   return {
     take(raw: RawRow): void {
+      rows++;
+      if (rows % 1000 === 0) options.onRows?.(rows);
+      if (raw.broken) {
+        note([{ line: raw.line, column: '', ...raw.broken }]);
+        return;
+      }
       const cells = new Cells(raw);
+      for (const column of Object.keys(raw.cells))
+        if (!known.has(column)) cells.fault(column, unknownColumn(TABLES[kind], column));
       const row = table.read(cells);
       if (cells.faults.length === 0) {
         const identity = table.identity(row);
@@ -113,11 +126,9 @@ function startImport(tx: Tx, context: Context, kind: TableKind, options: ImportO
         if (before === undefined) lineOf.set(identity, raw.line);
         else cells.fault(TABLES[kind].columns[0].name, `stands on line ${before} already`);
       }
-      faultCount += cells.faults.length;
-      if (faults.length < MAX_FAULTS_KEPT) faults.push(...cells.faults);
+      note(cells.faults);
       // After the first mistake nothing will be kept: the rest is only read for more mistakes.
       if (faultCount === 0) table.write(row);
-      if (++rows % 1000 === 0) options.onRows?.(rows);
     },
     end(): ImportReport {
       const counts = faultCount === 0 ? table.finish() : { added: 0, changed: 0, unchanged: 0 };

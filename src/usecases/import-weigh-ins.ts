@@ -9,7 +9,7 @@ import { bookCorrection, bookWeighIn, type Register } from './book-weigh-in.ts';
 import type { Context } from './context.ts';
 import { gradesOf } from './import-production.ts';
 import type { Counts, MakeImport } from './import-table.ts';
-import type { Cells } from './tables/cells.ts';
+import { type Cells, toGram } from './tables/cells.ts';
 import { isSame } from './tables/count-writes.ts';
 
 const BATCH = 1000;
@@ -17,7 +17,7 @@ const BATCH = 1000;
 const MAX_NET_KG = 10_000;
 const DAY_S = 86_400;
 
-export const importWeighIns: MakeImport<WeighIn> = (tx, context) => {
+export const importWeighIns: MakeImport<Row> = (tx, context) => {
   const workshop = requireWorkshop(tx);
   const grades = listGrades(tx);
   const known = gradesOf(tx);
@@ -27,14 +27,17 @@ export const importWeighIns: MakeImport<WeighIn> = (tx, context) => {
   );
   const counts: Counts = { added: 0, changed: 0, unchanged: 0 };
   const nowAt = context.now();
-  let batch: WeighIn[] = [];
+  let batch: Row[] = [];
   const flush = (): void => {
     writeBatch(tx, context, registers, batch, counts);
     batch = [];
   };
   return {
-    read: (cells) => readWeighIn(cells, { sites, known, zone: workshop.zone, nowAt, newId: context.newId }),
-    identity: (row) => row.key,
+    read: (cells) => ({
+      weighIn: readWeighIn(cells, { sites, known, zone: workshop.zone, nowAt, newId: context.newId }),
+      has: (column) => cells.has(column),
+    }),
+    identity: ({ weighIn }) => weighIn.key,
     write: (row) => {
       batch.push(row);
       if (batch.length === BATCH) flush();
@@ -46,6 +49,9 @@ export const importWeighIns: MakeImport<WeighIn> = (tx, context) => {
   };
 };
 
+/** A weigh-in as the file tells it, and which columns the file has at all. */
+type Row = { readonly weighIn: WeighIn; readonly has: (column: string) => boolean };
+
 type Lookups = {
   readonly sites: ReadonlyMap<string, Site>;
   readonly known: ReturnType<typeof gradesOf>;
@@ -55,14 +61,15 @@ type Lookups = {
 };
 
 function readWeighIn(cells: Cells, { sites, known, zone, nowAt, newId }: Lookups): WeighIn {
-  const kg = { min: 0, max: MAX_NET_KG, unit: 'kg' };
+  const bounds = { min: 0, max: MAX_NET_KG };
+  const scale = { min: 0, max: 40_000 };
   const site = cells.reference('site', sites, 'site');
   const at = cells.neededInstant('at', zone);
   if (at > nowAt + DAY_S) cells.fault('at', 'lies in the future; check the year');
-  const grossKg = cells.number('gross_kg', { min: 0, max: 40_000, unit: 'kg' }) ?? null;
-  const tareKg = cells.number('tare_kg', { min: 0, max: 40_000, unit: 'kg' }) ?? null;
-  const weighedKg = cells.number('net_kg', kg) ?? null;
-  const scaleKg = grossKg !== null && tareKg !== null ? Math.round((grossKg - tareKg) * 1000) / 1000 : null;
+  const grossKg = cells.kg('gross_kg', scale) ?? null;
+  const tareKg = cells.kg('tare_kg', scale) ?? null;
+  const weighedKg = cells.kg('net_kg', bounds) ?? null;
+  const scaleKg = grossKg !== null && tareKg !== null ? toGram(grossKg - tareKg) : null;
   if (scaleKg !== null && scaleKg < 0)
     cells.fault('tare_kg', `is more than the gross mass of ${grossKg} kg; are the two swapped?`);
   if (scaleKg !== null && weighedKg !== null && Math.abs(scaleKg - weighedKg) > 0.0015)
@@ -75,7 +82,8 @@ function readWeighIn(cells: Cells, { sites, known, zone, nowAt, newId }: Lookups
       grossKg === null ? 'gross_kg' : 'tare_kg',
       'gross and tare come together, or give the net mass',
     );
-  const netKg = weighedKg ?? scaleKg;
+  // What the scale showed; the store keeps net = gross - tare to the gram.
+  const netKg = scaleKg ?? weighedKg;
   const bags = cells.number('bags', { min: 0, max: 10_000, unit: 'bags' }) ?? null;
   const foundFull = cells.yesNo('found_full');
   if (netKg === null && bags === null && !foundFull && cells.faults.length === 0)
@@ -83,7 +91,7 @@ function readWeighIn(cells: Cells, { sites, known, zone, nowAt, newId }: Lookups
       'net_kg',
       'nothing says how much it was: give net_kg, gross_kg and tare_kg, bags, or found_full = yes',
     );
-  const rejectedKg = cells.number('rejected_kg', kg) ?? 0;
+  const rejectedKg = cells.kg('rejected_kg', bounds) ?? 0;
   if (netKg !== null && rejectedKg > netKg)
     cells.fault('rejected_kg', `is more than the net mass of ${netKg} kg`);
   const gradesKg = cells.grades('grades', known, 'kg');
@@ -105,7 +113,7 @@ function readWeighIn(cells: Cells, { sites, known, zone, nowAt, newId }: Lookups
     foundFull,
     rejectedKg,
     rejectReason: cells.oneOf('reject_reason', REJECT_REASONS) ?? null,
-    leftKg: null,
+    leftKg: cells.kg('left_kg', bounds) ?? null,
     method: netKg !== null ? 'scale' : bags !== null ? 'bag-count' : 'estimate',
     stopId: null,
     loadWeighInId: null,
@@ -128,6 +136,7 @@ const said = ({
   foundFull,
   rejectedKg,
   rejectReason,
+  leftKg,
   gradesKg,
   note,
 }: WeighIn) => ({
@@ -140,32 +149,59 @@ const said = ({
   foundFull,
   rejectedKg,
   rejectReason,
+  leftKg,
   gradesKg,
   note,
 });
+
+/** The row, with what its file has no column for as it was: silence is no correction. */
+function keepingSilence({ weighIn, has }: Row, before: WeighIn): WeighIn {
+  const tellsMass = has('net_kg') || (has('gross_kg') && has('tare_kg'));
+  const sameMass = !tellsMass || weighIn.netKg === before.netKg;
+  return {
+    ...weighIn,
+    ...(sameMass ? { netKg: before.netKg, method: before.method } : {}),
+    // Gross and tare of another net mass would contradict it.
+    ...(sameMass && !(has('gross_kg') && has('tare_kg'))
+      ? { grossKg: before.grossKg, tareKg: before.tareKg }
+      : {}),
+    ...(has('bags') ? {} : { bags: before.bags }),
+    ...(has('found_full') ? {} : { foundFull: before.foundFull }),
+    ...(has('rejected_kg') ? {} : { rejectedKg: before.rejectedKg }),
+    ...(has('reject_reason') ? {} : { rejectReason: before.rejectReason }),
+    ...(has('left_kg') ? {} : { leftKg: before.leftKg }),
+    ...(has('grades') ? {} : { gradesKg: before.gradesKg }),
+    ...(has('note') ? {} : { note: before.note }),
+    // No file tells these: the stop and the load it belongs to.
+    stopId: before.stopId,
+    loadWeighInId: before.loadWeighInId,
+  };
+}
 
 function writeBatch(
   tx: Tx,
   context: Context,
   registers: ReadonlyMap<string, Register>,
-  batch: readonly WeighIn[],
+  batch: readonly Row[],
   counts: Counts,
 ): void {
   const current = currentWeighInsByKey(
     tx,
-    batch.map((row) => row.key),
+    batch.map(({ weighIn }) => weighIn.key),
   );
   for (const row of batch) {
-    const register = registers.get(row.siteId)!;
-    const before = current.get(row.key);
+    const { weighIn } = row;
+    const register = registers.get(weighIn.siteId)!;
+    const before = current.get(weighIn.key);
     if (!before) {
-      bookWeighIn(tx, context, register, row);
+      bookWeighIn(tx, context, register, weighIn);
       counts.added++;
-    } else if (isSame(said(before), said(row))) counts.unchanged++;
+      continue;
+    }
+    const next = keepingSilence(row, before);
+    if (isSame(said(before), said(next))) counts.unchanged++;
     else {
-      // What the file does not tell stays as it was: the stop and the load it belongs to.
-      const { stopId, loadWeighInId, leftKg } = before;
-      bookCorrection(tx, context, register, before, { ...row, stopId, loadWeighInId, leftKg });
+      bookCorrection(tx, context, register, before, next);
       counts.changed++;
     }
   }

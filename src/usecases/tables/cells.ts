@@ -15,20 +15,39 @@ export type Fault = {
   readonly mend: string;
 };
 
-export type RawRow = { readonly line: number; readonly cells: { readonly [column: string]: string } };
+export type RawRow = {
+  readonly line: number;
+  readonly cells: { readonly [column: string]: string };
+  /** The file is not cut at commas, so that `1,5` is one and a half. */
+  readonly hasDecimalComma?: boolean;
+  /** The row could not be cut into cells: what was found, and what would be right. */
+  readonly broken?: { readonly value: string; readonly mend: string };
+};
 
 export class Cells {
   readonly line: number;
   readonly faults: Fault[] = [];
   readonly #cells: RawRow['cells'];
+  readonly #hasDecimalComma: boolean;
+  #known: { readonly [column: string]: string | number | null } = {};
 
   constructor(row: RawRow) {
     this.line = row.line;
     this.#cells = row.cells;
+    this.#hasDecimalComma = row.hasDecimalComma ?? false;
+  }
+
+  /** Columns that the file does not have at all keep what is known; an empty cell is a statement. */
+  keepKnown(known: { readonly [column: string]: string | number | null }): void {
+    this.#known = known;
+  }
+
+  has(column: string): boolean {
+    return this.#cells[column] !== undefined;
   }
 
   raw(column: string): string {
-    return (this.#cells[column] ?? '').trim();
+    return (this.#cells[column] ?? String(this.#known[column] ?? '')).trim();
   }
 
   fault(column: string, mend: string): undefined {
@@ -57,12 +76,23 @@ export class Cells {
   ) {
     const value = this.raw(column);
     if (value === '') return undefined;
-    // A decimal comma, where the file is not cut at it.
-    const number = Number(/^[+-]?\d+,\d+$/.test(value) ? value.replace(',', '.') : value);
+    if (!this.#hasDecimalComma && /^[+-]?\d{1,3}(,\d{3})+(\.\d+)?$/.test(value))
+      return this.fault(
+        column,
+        `a comma may part decimals or thousands: write ${value.replace(',', '.')} or ${value.replaceAll(',', '')}`,
+      );
+    const text = /^[+-]?\d+,\d+$/.test(value) ? value.replace(',', '.') : value;
+    const number = NUMBER.test(text) ? Number(text) : Number.NaN;
     if (!Number.isFinite(number))
       return this.fault(column, `write a number in ${unit}, such as ${example(min, max)}`);
     if (number < min || number > max) return this.fault(column, `must lie between ${min} and ${max} ${unit}`);
     return number;
+  }
+
+  /** Mass in kg to the gram, as it is kept: the same file twice must find the same. */
+  kg(column: string, bounds: { readonly min: number; readonly max: number }): number | undefined {
+    const kg = this.number(column, { ...bounds, unit: 'kg' });
+    return kg === undefined ? undefined : toGram(kg);
   }
 
   neededNumber(
@@ -136,7 +166,7 @@ export class Cells {
     if (key === '') return undefined;
     const found = known.get(key);
     if (found !== undefined) return found;
-    const near = nearest(key, known.keys());
+    const near = nearKeys(key, known);
     const hint = near.length > 0 ? `did you mean ${near.join(' or ')}?` : `import the ${what}s first`;
     return this.fault(column, `there is no ${what} "${key}"; ${hint}`);
   }
@@ -148,7 +178,8 @@ export class Cells {
       if (piece.trim() === '') continue;
       const [name = '', amount = ''] = piece.split(':').map((part) => part.trim());
       const grade = GRADES.find((one) => one === name.toLowerCase());
-      const value = Number(amount);
+      const number = Number(this.#hasDecimalComma ? amount.replace(',', '.') : amount);
+      const value = unit === 'kg' ? toGram(number) : number;
       if (!grade || !known.has(grade)) {
         const near = nearest(name, known);
         this.fault(
@@ -172,6 +203,22 @@ export class Cells {
     return shares;
   }
 }
+
+/** A file of the wrong register names 100,000 unknown keys: each is compared once, and not without end. */
+const MAX_COMPARED = 500;
+const compared = new WeakMap<object, Map<string, string[]>>();
+function nearKeys(key: string, known: ReadonlyMap<string, unknown>): string[] {
+  const found = compared.get(known) ?? new Map<string, string[]>();
+  compared.set(known, found);
+  const near = found.get(key) ?? (found.size < MAX_COMPARED ? nearest(key, known.keys()) : []);
+  if (found.size < MAX_COMPARED) found.set(key, near);
+  return near;
+}
+
+/** As people and programs write numbers; not `0x1F`, which JavaScript would take as well. */
+const NUMBER = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i;
+
+export const toGram = (kg: number): number => Math.round(kg * 1000) / 1000;
 
 const example = (min: number, max: number): string =>
   String(Math.min(max, Math.max(min, max >= 100 ? 12.5 : (min + max) / 2)));

@@ -23,7 +23,8 @@ const KEY = needed('key', 'your own stable key; importing the same key again cha
 export const TABLES = {
   sites: {
     kind: 'sites',
-    about: 'The donor register. GeoJSON (RFC 7946) with the same names as properties is read as well.',
+    about:
+      'The donor register. GeoJSON (RFC 7946) with the same names as properties is read as well. A column that the file does not have leaves what is known as it is; an empty cell clears it.',
     columns: [
       KEY,
       optional('donor', 'key of the donor; empty: the site’s own key'),
@@ -71,6 +72,7 @@ export const TABLES = {
       optional('found_full', 'yes if the container was full to the brim'),
       optional('rejected_kg', 'part of the net that was refused or thrown out, kg'),
       optional('reject_reason', 'food, sharps, pvc, wrong-polymer, wet or unknown'),
+      optional('left_kg', 'what did not fit in the van and stayed, kg; empty: nobody said'),
       optional('grades', 'sorted mass in kg, such as ldpe-clear:12.5;ldpe-printed:3'),
       optional('note', 'anything else'),
     ],

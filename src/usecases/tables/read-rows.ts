@@ -1,6 +1,7 @@
 /** Rows of a CSV file, or features of a GeoJSON file, one at a time, with the header checked first. */
 import { createReadStream } from 'node:fs';
 import { open, readFile } from 'node:fs/promises';
+import { Readable } from 'node:stream';
 import { CsvError, parse } from 'csv-parse';
 import { z } from 'zod';
 import type { Fault, RawRow } from './cells.ts';
@@ -17,17 +18,28 @@ export async function* readRows(path: string, table: TableSpec): AsyncGenerator<
 
 async function* csvRows(path: string, table: TableSpec): AsyncGenerator<RawRow> {
   const delimiter = await delimiterOf(path);
-  const parser = createReadStream(path).pipe(
-    parse({
-      bom: true,
-      delimiter,
-      info: true,
-      trim: true,
-      relax_column_count: true,
-      skip_empty_lines: true,
-      skip_records_with_empty_values: true,
-    }),
-  );
+  const broken: RawRow[] = [];
+  const parser = parse({
+    bom: true,
+    delimiter,
+    info: true,
+    trim: true,
+    relax_column_count: true,
+    skip_empty_lines: true,
+    skip_records_with_empty_values: true,
+    // A quote that is never closed would otherwise take the rest of the file for one cell.
+    max_record_size: MAX_RECORD_CHARACTERS,
+    skip_records_with_error: true,
+    on_skip: (error) => {
+      if (!error) return;
+      if (error.code === 'CSV_MAX_RECORD_SIZE') throw error;
+      const line = Number(/at line (\d+)/.exec(error.message)?.[1] ?? 0);
+      broken.push({ line, cells: {}, broken: { value: '', mend: QUOTE_ADVICE } });
+    },
+  });
+  const source = Readable.from(textOf(path));
+  source.on('error', (error) => parser.destroy(error));
+  source.pipe(parser);
   let header: string[] | undefined;
   try {
     for await (const entry of parser) {
@@ -36,29 +48,75 @@ async function* csvRows(path: string, table: TableSpec): AsyncGenerator<RawRow> 
         header = checkHeader(path, record, table);
         continue;
       }
-      if (record.length > header.length)
-        throw new UnreadableFile(
-          `${path}, line ${info.lines}: ${record.length} cells under ${header.length} column names. Put text with a "${delimiter}" in it in double quotes.`,
-        );
-      const cells: Record<string, string> = {};
-      header.forEach((name, i) => {
-        cells[name] = unguard(record[i] ?? '');
-      });
-      yield { line: info.lines, cells };
+      yield* broken.splice(0);
+      yield rowOf(record, header, delimiter, info.lines);
     }
+    yield* broken.splice(0);
   } catch (error) {
     if (error instanceof CsvError)
-      throw new UnreadableFile(`${path} is no CSV file that can be read: ${error.message}`);
-    if (error instanceof Error && 'code' in error && error.code === 'ENOENT')
-      throw new UnreadableFile(`There is no file ${path}.`);
+      throw new UnreadableFile(`${path} is no CSV file that can be read: ${error.message}. ${QUOTE_ADVICE}`);
     throw error;
+  } finally {
+    source.destroy();
   }
   if (!header)
     throw new UnreadableFile(`${path} is empty. Its first line names the columns: ${names(table)}`);
 }
 
-/** Spreadsheets start a formula with these; our export guards such text with an apostrophe, which goes again. */
-const unguard = (cell: string): string => (/^'[=+\-@\t\r]/.test(cell) ? cell.slice(1) : cell);
+/** Notes are long; no row of ours comes near this. */
+const MAX_RECORD_CHARACTERS = 200_000;
+const QUOTE_ADVICE =
+  'put a cell with " in it in double quotes, write " inside it twice, and close every quote';
+
+/** `endLine` is the line on which the row ends; the row is known by the line on which it begins. */
+function rowOf(
+  record: readonly string[],
+  header: readonly string[],
+  delimiter: string,
+  endLine: number,
+): RawRow {
+  const line = endLine - record.reduce((breaks, cell) => breaks + cell.split('\n').length - 1, 0);
+  const surplus = record.slice(header.length).filter((cell) => cell !== '');
+  if (surplus.length > 0) {
+    const mend = `${record.length} cells under ${header.length} column names; put text with a "${delimiter}" in it in double quotes`;
+    return { line, cells: {}, broken: { value: surplus.join(delimiter), mend } };
+  }
+  const cells: Record<string, string> = {};
+  header.forEach((name, i) => {
+    cells[name] = unguard(record[i] ?? '');
+  });
+  return { line, cells, hasDecimalComma: delimiter !== ',' };
+}
+
+/** The file as text with plain line ends, a block at a time. */
+async function* textOf(path: string): AsyncGenerator<string> {
+  const decoder = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true });
+  let held = '';
+  const decode = (block?: Buffer): string => {
+    try {
+      return held + (block ? decoder.decode(block, { stream: true }) : decoder.decode());
+    } catch {
+      throw new UnreadableFile(
+        `${path} is not UTF-8 text, so letters with accents would be lost. Save it again as "CSV UTF-8".`,
+      );
+    }
+  };
+  for await (const block of createReadStream(path)) {
+    const text = decode(block as Buffer);
+    // The other half of a line end may come with the next block.
+    held = text.endsWith('\r') ? '\r' : '';
+    yield plainLineEnds(held === '' ? text : text.slice(0, -1));
+  }
+  const rest = decode();
+  if (rest !== '') yield plainLineEnds(rest);
+}
+const plainLineEnds = (text: string): string => text.replace(/\r\n?/g, '\n');
+
+/**
+ * Spreadsheets start a formula with these; our export guards such text with an apostrophe, which goes again. Text
+ * that began with apostrophes before such a sign got one more, so that nothing is lost.
+ */
+const unguard = (cell: string): string => (/^'+[=+\-@\t\r]/.test(cell) ? cell.slice(1) : cell);
 
 /** A comma, a semicolon or a tab: whichever the first line has most of. */
 async function delimiterOf(path: string): Promise<string> {
@@ -67,7 +125,7 @@ async function delimiterOf(path: string): Promise<string> {
   });
   try {
     const { buffer, bytesRead } = await file.read({ buffer: Buffer.alloc(8192) });
-    const [line = ''] = buffer.toString('utf8', 0, bytesRead).split(/\r?\n/);
+    const [line = ''] = buffer.toString('utf8', 0, bytesRead).split(/\r\n?|\n/);
     const count = (mark: string): number => line.split(mark).length;
     return [',', ';', '\t'].reduce((most, mark) => (count(mark) > count(most) ? mark : most));
   } finally {
@@ -80,9 +138,7 @@ function checkHeader(path: string, record: readonly string[], table: TableSpec):
   const header = record.map((name) => name.toLowerCase());
   const problems: string[] = [];
   for (const name of header) {
-    if (known.includes(name)) continue;
-    const [near] = nearest(name, known);
-    problems.push(`"${name}" is no column of ${table.kind}${near ? ` (did you mean ${near}?)` : ''}`);
+    if (!known.includes(name)) problems.push(`"${name}" ${unknownColumn(table, name)}`);
   }
   for (const name of new Set(header.filter((one, i) => header.indexOf(one) !== i)))
     problems.push(`column ${name} stands there twice`);
@@ -93,18 +149,22 @@ function checkHeader(path: string, record: readonly string[], table: TableSpec):
   return header;
 }
 
+export function unknownColumn(table: TableSpec, name: string): string {
+  const [near] = nearest(
+    name,
+    table.columns.map((column) => column.name),
+  );
+  return `is no column of ${table.kind}${near ? ` (did you mean ${near}?)` : ''}`;
+}
+
 const names = (table: TableSpec): string =>
   table.columns.map(({ name, isRequired }) => (isRequired ? name : `[${name}]`)).join(', ');
 
-const Features = z.object({
-  type: z.literal('FeatureCollection'),
-  features: z.array(
-    z.object({
-      type: z.literal('Feature'),
-      geometry: z.object({ type: z.literal('Point'), coordinates: z.array(z.number()).min(2).max(3) }),
-      properties: z.record(z.string(), z.union([z.string(), z.number(), z.boolean(), z.null()])),
-    }),
-  ),
+const Collection = z.object({ type: z.literal('FeatureCollection'), features: z.array(z.unknown()) });
+const PointFeature = z.object({
+  type: z.literal('Feature'),
+  geometry: z.object({ type: z.literal('Point'), coordinates: z.array(z.number()).min(2).max(3) }),
+  properties: z.record(z.string(), z.union([z.string(), z.number(), z.boolean(), z.null()])),
 });
 
 /** RFC 7946: a position is longitude first. */
@@ -118,23 +178,35 @@ async function* featureRows(path: string, table: TableSpec): AsyncGenerator<RawR
   } catch (error) {
     throw new UnreadableFile(`${path} is no JSON: ${error instanceof Error ? error.message : error}`);
   }
-  const parsed = Features.safeParse(json);
-  if (!parsed.success) {
-    const [issue] = parsed.error.issues;
+  const parsed = Collection.safeParse(json);
+  if (!parsed.success)
     throw new UnreadableFile(
-      `${path} is no GeoJSON FeatureCollection of Points: at ${issue?.path.join('.') || 'the top'}, ${issue?.message}`,
+      `${path} is no GeoJSON FeatureCollection; it begins { "type": "FeatureCollection", "features": [ … ] }`,
     );
-  }
-  const first = parsed.data.features[0];
-  if (first) checkHeader(path, [...Object.keys(first.properties), 'lat', 'lon'], table);
-  for (const [i, { geometry, properties }] of parsed.data.features.entries()) {
+  let isFirst = true;
+  for (const [i, raw] of parsed.data.features.entries()) {
+    const line = i + 1;
+    const feature = PointFeature.safeParse(raw);
+    if (!feature.success) {
+      const [issue] = feature.error.issues;
+      const value = issue?.path.join('.') ?? '';
+      yield {
+        line,
+        cells: {},
+        broken: { value, mend: 'must be a Feature with a Point and plain properties' },
+      };
+      continue;
+    }
+    const { geometry, properties } = feature.data;
+    if (isFirst) checkHeader(path, [...Object.keys(properties), 'lat', 'lon'], table);
+    isFirst = false;
     const cells: Record<string, string> = {};
     for (const [name, value] of Object.entries(properties)) cells[name.toLowerCase()] = String(value ?? '');
     cells['lon'] = String(geometry.coordinates[0]);
     cells['lat'] = String(geometry.coordinates[1]);
-    yield { line: i + 1, cells };
+    yield { line, cells };
   }
 }
 
 export const faultText = ({ line, column, value, mend }: Fault): string =>
-  `line ${line}, ${column}${value === '' ? '' : ` "${value}"`}: ${mend}`;
+  `line ${line}${column === '' ? '' : `, ${column}`}${value === '' ? '' : ` "${value}"`}: ${mend}`;
