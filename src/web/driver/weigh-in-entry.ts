@@ -82,12 +82,10 @@ export function weighInFacts(typed: Typed, view: StopPageView): FormRead<WeighIn
     note: note ?? '',
   };
   const wrong = {
+    ...when.errors,
     ...mass.errors,
-    ...amountErrors(
-      facts,
-      stop.bagKg,
-      kept.map(({ grade }) => grade),
-    ),
+    // A net that could not be worked out is not a missing one.
+    ...(Object.keys(mass.errors).length === 0 && amountErrors(facts, stop.bagKg, kept)),
   };
   return Object.keys(wrong).length > 0
     ? { ok: false, typed, errors: wrong }
@@ -136,7 +134,7 @@ function netOf({ grossKg, tareKg, netKg }: Masses): { readonly netKg?: Kg; reado
   return { errors };
 }
 
-function amountErrors(facts: WeighInFacts, bagKg: Kg, order: readonly Grade[]): FieldErrors {
+function amountErrors(facts: WeighInFacts, bagKg: Kg, order: StopPageView['grades']): FieldErrors {
   const { netKg, bags, foundFull, rejectedKg, rejectReason, grades } = facts;
   const errors: Record<string, string> = {};
   if (netKg === undefined && bags === undefined && !foundFull)
@@ -147,7 +145,7 @@ function amountErrors(facts: WeighInFacts, bagKg: Kg, order: readonly Grade[]): 
   if (rejectedKg > 0 && rejectReason === undefined)
     errors['rejectReason'] = 'Say why it was thrown out; the donor can then do something about it';
   const sortedKg = grades.reduce((sum, { kg }) => sum + kg, 0);
-  const first = order.find((grade) => grades.some((sorted) => sorted.grade === grade));
+  const first = order.find(({ grade }) => grades.some((sorted) => sorted.grade === grade))?.grade;
   if (first && mostKg !== undefined && sortedKg > mostKg - rejectedKg + 0.05)
     errors[gradeField(first)] =
       `The grades add up to ${Number(sortedKg.toFixed(3))} kg, more than the ${Number((mostKg - rejectedKg).toFixed(3))} kg that were taken`;
