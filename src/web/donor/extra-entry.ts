@@ -67,7 +67,7 @@ export function extraFacts(typed: Typed, zone: string, nowAt: Instant): FormRead
   else if (eventEndsAt < nowAt - LATE_S) errors['eventEndsLocal'] = 'That is more than two months ago';
   if (untilDay < fromDay) errors['untilDay'] = 'The last day comes before the first';
   else if (untilAt <= nowAt) errors['untilDay'] = 'This day is over. Choose one that is still to come.';
-  else if (eventEndsAt !== undefined && untilAt <= eventEndsAt)
+  else if (!errors['eventEndsLocal'] && eventEndsAt !== undefined && untilAt <= eventEndsAt)
     errors['untilDay'] = 'The event is not over by then. Choose a later day.';
   if (eventEndsAt === undefined || Object.keys(errors).length > 0) return { ok: false, typed, errors };
   return {

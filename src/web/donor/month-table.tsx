@@ -31,10 +31,7 @@ export const MonthTable = ({
       </p>
       <section class="scroll" aria-label="Film by month" tabindex={0}>
         <table class="donor-months">
-          <caption>
-            Accepted is what was clean enough to press. The rest was thrown out, mostly food, wet or another
-            plastic.
-          </caption>
+          <caption>Accepted is what was clean enough to press; the rest had to be thrown out.</caption>
           <thead>
             <tr>
               <th scope="col">Month</th>

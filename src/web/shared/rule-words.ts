@@ -70,7 +70,10 @@ function ordinal(n: number): string {
   return SMALL_ORDINALS[n] || numeral(n);
 }
 
-const dayOfMonth = (n: number): string => (n < 0 ? `${ordinal(n)} day` : numeral(n));
+const dayOfMonth = (n: number): string => {
+  if (n > 0) return numeral(n);
+  return n < -2 ? `${ordinal(-n)} day from the end` : `${ordinal(n)} day`;
+};
 
 /** "1st", "12th", "23rd". */
 const numeral = (n: number): string => {

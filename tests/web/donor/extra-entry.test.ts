@@ -1,0 +1,80 @@
+import { describe, expect, test } from 'vitest';
+import { extraFacts } from '../../../src/web/donor/extra-entry.ts';
+import type { Typed } from '../../../src/web/shared/form.ts';
+import { clockAt, NOW_AT, ZONE } from '../../fixtures/run-view.ts';
+
+const GOOD: Typed = {
+  factId: 'fact-1',
+  eventKind: 'festival',
+  eventEndsLocal: '2026-03-11T23:00',
+  amount: '40',
+  unit: 'sacks',
+  fromDay: '2026-03-13',
+  untilDay: '2026-03-17',
+  remarks: 'behind the stage',
+  hazardNone: 'yes',
+};
+const read = (more: Typed) => extraFacts({ ...GOOD, ...more }, ZONE, NOW_AT);
+const facts = (more: Typed = {}) => {
+  const done = read(more);
+  if (!done.ok) throw new Error(JSON.stringify(done.errors));
+  return done.value;
+};
+
+describe('a request for an extra collection', () => {
+  test('spans its days whole, in the workshop’s zone', () => {
+    expect(facts()).toEqual({
+      factId: 'fact-1',
+      eventKind: 'festival',
+      eventEndsAt: clockAt('23:00', '2026-03-11'),
+      expectedBags: 40,
+      fromAt: clockAt('00:00', '2026-03-13'),
+      untilAt: clockAt('00:00', '2026-03-18'),
+      remarks: 'behind the stage',
+      hazards: '',
+    });
+  });
+
+  test('over the spring change of clocks is an hour shorter (Europe, 29 March 2026, 01:00 UTC)', () => {
+    const { fromAt, untilAt } = facts({ fromDay: '2026-03-29', untilDay: '2026-03-29' });
+    expect(untilAt - fromAt).toBe(23 * 3600);
+  });
+
+  test('from today begins now, and for an event to come begins when that is over', () => {
+    expect(facts({ fromDay: '2026-03-12' }).fromAt).toBe(NOW_AT);
+    const ahead = facts({ eventEndsLocal: '2026-03-15T22:00' });
+    expect(ahead.fromAt).toBe(clockAt('22:00', '2026-03-15'));
+  });
+
+  test('may be in kilograms, and names every hazard that was ticked', () => {
+    const { hazardNone: _, ...rest } = GOOD;
+    const done = extraFacts(
+      { ...rest, unit: 'kg', amount: '120,5', hazardSharp: 'yes', hazardWet: 'yes' },
+      ZONE,
+      NOW_AT,
+    );
+    expect(done).toMatchObject({
+      ok: true,
+      value: { expectedKg: 120.5, hazards: 'sharp things possible; wet' },
+    });
+  });
+
+  test.each<[string, Typed, string[]]>([
+    ['no kind of event', { eventKind: '' }, ['eventKind']],
+    ['no amount', { amount: '' }, ['amount']],
+    ['an amount of nothing', { amount: '0' }, ['amount']],
+    ['an amount in words', { amount: 'many' }, ['amount']],
+    ['an impossible day', { fromDay: '2026-02-30' }, ['fromDay']],
+    ['days in the wrong order', { fromDay: '2026-03-16', untilDay: '2026-03-15' }, ['untilDay']],
+    ['days that are over', { fromDay: '2026-03-01', untilDay: '2026-03-11' }, ['untilDay']],
+    ['days before the event ends', { eventEndsLocal: '2026-03-20T22:00' }, ['untilDay']],
+    ['an event years ahead', { eventEndsLocal: '2028-03-20T22:00' }, ['eventEndsLocal']],
+    ['an event long past', { eventEndsLocal: '2025-11-20T22:00' }, ['eventEndsLocal']],
+    ['no word on hazards', { hazardNone: '' }, ['hazards']],
+    ['none and one of them', { hazardSharp: 'yes' }, ['hazards']],
+    ['three mistakes', { eventKind: 'x', amount: '', hazardNone: '' }, ['amount', 'eventKind', 'hazards']],
+  ])('with %s names the field', (_, more, fields) => {
+    const done = read(more);
+    expect(done.ok ? [] : Object.keys(done.errors).sort()).toEqual(fields);
+  });
+});
