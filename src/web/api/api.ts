@@ -31,17 +31,22 @@ export function api(deps: ApiDeps): OpenAPIHono<SessionEnv> {
     },
     security: [{ link: [] }],
   });
-  app.all('/api/*', (c) =>
-    methodOrNothing(app, c.req.path) ? problem(c, 'method-not-allowed') : problem(c, 'not-found'),
-  );
+  app.all('/api/*', (c) => {
+    const allowed = methodsAt(app, c.req.path);
+    if (allowed.length === 0) return problem(c, 'not-found');
+    // RFC 9110, 15.5.6: a 405 names the methods that there are.
+    c.header('Allow', allowed.join(', '));
+    return problem(c, 'method-not-allowed');
+  });
   return app;
 }
 
-/** Whether some other method would be answered at this path. */
-function methodOrNothing(app: OpenAPIHono<SessionEnv>, path: string): boolean {
-  return app.routes.some(
+/** The methods that are answered at this path. */
+function methodsAt(app: OpenAPIHono<SessionEnv>, path: string): readonly string[] {
+  const found = app.routes.filter(
     (route) =>
       route.method !== 'ALL' &&
-      new RegExp(`^${route.path.replace(/:[^/]+(\{[^}]*\})?/g, '[^/]+')}$`).test(path),
+      new RegExp(`^${route.path.replaceAll('.', '\\.').replace(/:[^/]+(\{[^}]*\})?/g, '[^/]+')}$`).test(path),
   );
+  return [...new Set(found.map(({ method }) => method))].sort();
 }

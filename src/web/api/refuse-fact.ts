@@ -1,6 +1,7 @@
 /** What a use case refuses, as a problem document: one row a kind. */
 import type { Context } from 'hono';
 import { type ProblemKind, problem } from '../shared/problem.ts';
+import { toJson } from './json.ts';
 
 const REFUSALS: { readonly [kind: string]: { readonly problem: ProblemKind; readonly detail: string } } = {
   'site-not-found': { problem: 'no-such-site', detail: 'There is no such site, or it is not yours.' },
@@ -10,7 +11,7 @@ const REFUSALS: { readonly [kind: string]: { readonly problem: ProblemKind; read
   },
   'booking-not-found': { problem: 'not-found', detail: 'There is no such booking, or it is not yours.' },
   'booking-closed': {
-    problem: 'cannot-be-done',
+    problem: 'out-of-date',
     detail: 'The booking is over: collected or cancelled already.',
   },
   'closed-all-window': {
@@ -40,5 +41,5 @@ export function refuseFact(c: Context, refusal: { readonly kind: string }): Resp
   const { kind, ...facts } = refusal;
   const row = REFUSALS[kind];
   if (!row) throw new Error(`no problem is written for the refusal "${kind}"`);
-  return problem(c, row.problem, { detail: row.detail, refusal: kind, ...facts });
+  return problem(c, row.problem, { detail: row.detail, refusal: kind, ...(toJson(facts) as object) });
 }

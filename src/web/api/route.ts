@@ -35,6 +35,18 @@ type Declared<
   readonly params?: Params;
   readonly query?: Query;
   readonly body?: Body;
+  /** The request hands in a fact and carries the header Idempotency-Key. */
+  readonly keyed?: true;
+};
+
+const KEY_HEADER = {
+  name: 'Idempotency-Key',
+  in: 'header' as const,
+  required: true,
+  description:
+    'A fresh key for each new fact, the same key when the request is repeated (IETF httpapi draft): 8 to 64 letters, digits, - or _, as a structured-field string.',
+  schema: { type: 'string' as const },
+  example: '"8e03978e-40d5-43e8-bc93-6894a57f9324"',
 };
 
 export function declare<
@@ -53,6 +65,7 @@ export function declare<
     summary: d.summary,
     tags: [d.tag],
     security: [{ link: [] }],
+    ...(d.keyed ? { parameters: [KEY_HEADER] } : {}),
     middleware: d.body ? [requireJson] : [],
     request: {
       ...(d.params ? { params: d.params } : {}),

@@ -39,12 +39,16 @@ export type ProblemMembers = { readonly [name: string]: unknown } & {
   readonly [reserved in 'type' | 'title' | 'status' | 'instance']?: never;
 };
 
+/** RFC 9110, 15.5.2: a 401 says how to come in; RFC 6750, 3 gives the words. */
+const CHALLENGE = 'Bearer realm="feedround"';
+
 export const PROBLEM_TYPE = 'application/problem+json';
 
 /** `detail` is for people: what is wrong and how to mend it. */
 export function problem(c: Context, kind: ProblemKind, members: ProblemMembers = {}): Response {
   const { status, title } = PROBLEMS[kind];
   const body = { type: `/problems/${kind}`, title, status, instance: c.req.path, ...members };
+  if (status === 401) c.header('WWW-Authenticate', CHALLENGE);
   return c.body(JSON.stringify(body), status, { 'Content-Type': PROBLEM_TYPE });
 }
 

@@ -170,8 +170,31 @@ describe('problems (RFC 9457)', () => {
     expect(broken.status).toBe(400);
     expect((await coordinator('GET', '/api/nothing')).status).toBe(404);
     expect((await coordinator('DELETE', '/api/plans')).status).toBe(405);
+    expect((await coordinator('POST', '/api/openapi.json')).status).toBe(405);
     expect((await coordinator('GET', '/api/plans/none')).json['type']).toBe('/problems/no-such-plan');
   });
+});
+
+/** RFC 9110, 15.5.6 and 15.5.2. */
+test('a 405 names the methods that there are, a 401 says how to come in', async () => {
+  const wrong = await demo.app.request('/api/plans', {
+    method: 'DELETE',
+    headers: { authorization: `Bearer ${tokens.coordinator}` },
+  });
+  expect(wrong.headers.get('allow')).toBe('GET, POST');
+  const stranger = await demo.app.request('/api/plans');
+  expect(stranger.status).toBe(401);
+  expect(stranger.headers.get('www-authenticate')).toMatch(/^Bearer /);
+});
+
+test('the document names the Idempotency-Key wherever one is asked for, and nowhere else', async () => {
+  for (const { method, path, operation } of operations) {
+    const isNamed = (operation.parameters ?? []).some(
+      (parameter) => parameter.name === 'Idempotency-Key' && parameter.in === 'header' && parameter.required,
+    );
+    const handsIn = /\/(weigh-in|missed|bookings|fill-reports)$/.test(path) && method === 'POST';
+    expect(isNamed, `${method} ${path}`).toBe(handsIn);
+  }
 });
 
 describe('tables', () => {
@@ -244,7 +267,7 @@ describe('a weigh-in over the wire', () => {
     const second = await call('POST', path, { token, body, headers: keyed('other-fact') });
     expect(second).toMatchObject({
       status: 409,
-      json: { refusal: 'already-weighed', weighInId: 'first-fact' },
+      json: { refusal: 'already-weighed', weigh_in_id: 'first-fact' },
     });
 
     const corrected = { ...body, net_kg: 18, replaces_id: 'first-fact' };
@@ -303,7 +326,10 @@ test('a donor books at its own site only', async () => {
   expect(made.status).toBe(201);
   const { json } = await coordinator('GET', '/api/bookings');
   expect(json['bookings'].map((booking: Json) => booking['id'])).toEqual([made.json['id']]);
-  expect((await call('POST', `/api/donor/bookings/${made.json['id']}/cancellation`, { token })).status).toBe(
-    200,
-  );
+  const cancel = () => call('POST', `/api/donor/bookings/${made.json['id']}/cancellation`, { token });
+  expect((await cancel()).status).toBe(200);
+  expect(await cancel()).toMatchObject({
+    status: 409,
+    json: { refusal: 'booking-closed', state: 'cancelled' },
+  });
 });
