@@ -60,8 +60,8 @@ export function extraFacts(typed: Typed, zone: string, nowAt: Instant): FormRead
   const { factId, eventKind, eventEndsLocal, amount, unit, fromDay, untilDay, remarks = '' } = parsed.data;
   const eventEndsAt = readInstant(zone, eventEndsLocal.trim());
   const untilAt = dayStart(zone, addDays(untilDay, 1));
-  // A day that has begun counts from now on.
-  const fromAt = Math.max(dayStart(zone, fromDay), nowAt);
+  // From the day's start even if that is past: the form sent twice must be the same request both times.
+  const fromAt = dayStart(zone, fromDay);
   if (eventEndsAt === undefined) errors['eventEndsLocal'] = 'Choose a day and a time';
   else if (eventEndsAt > nowAt + AHEAD_S) errors['eventEndsLocal'] = 'That is more than a year ahead';
   else if (eventEndsAt < nowAt - LATE_S) errors['eventEndsLocal'] = 'That is more than two months ago';

@@ -40,8 +40,10 @@ describe('a request for an extra collection', () => {
     expect(untilAt - fromAt).toBe(23 * 3600);
   });
 
-  test('from today begins now, and for an event to come begins when that is over', () => {
-    expect(facts({ fromDay: '2026-03-12' }).fromAt).toBe(NOW_AT);
+  test('does not depend on the second it was sent in, and begins when the event is over', () => {
+    const today = extraFacts({ ...GOOD, fromDay: '2026-03-12' }, ZONE, NOW_AT);
+    expect(today).toMatchObject({ value: { fromAt: clockAt('00:00') } });
+    expect(extraFacts({ ...GOOD, fromDay: '2026-03-12' }, ZONE, NOW_AT + 40)).toEqual(today);
     const ahead = facts({ eventEndsLocal: '2026-03-15T22:00' });
     expect(ahead.fromAt).toBe(clockAt('22:00', '2026-03-15'));
   });
