@@ -96,7 +96,9 @@ describe('the donor’s page', () => {
   test('reports accepted film, not collected, in kilograms alone, and adds up', async () => {
     const { text } = await open().get('/donor');
     // Collected 118 + 141 + 212 + 0 + 126 + 39.2 = 636.2, rejected 6.2 + 3.1 + 18.4 + 0 + 2 + 2 = 31.7.
-    expect(text).toContain('605 kg of film was good enough to press');
+    expect(text).toContain(
+      '605 kg of film was good enough to press in these 6 months, 95 % of what we took.',
+    );
     expect(text).toContain('December 2025 5 212 kg 194 kg 91 %');
     expect(text).toContain('Together 17 636 kg 605 kg 95 %');
     expect(text).toContain('March 2026 so far');
