@@ -1,3 +1,4 @@
+import { existsSync, statSync } from 'node:fs';
 import { importFolder } from '../usecases/import-folder.ts';
 import { type ImportReport, importTable } from '../usecases/import-table.ts';
 import { importWorkshop, type WorkshopReport } from '../usecases/import-workshop.ts';
@@ -35,6 +36,8 @@ export const importFile: Command = {
           return 0;
         }
         if (what === 'folder') {
+          if (!existsSync(path) || !statSync(path).isDirectory())
+            throw new Refusal(`There is no folder ${path}.`);
           const report = await importFolder(context, path, {
             ...options,
             onRows: (kind, rows) => line.show(`${kind}: ${number(rows)} rows`),

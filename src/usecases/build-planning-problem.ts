@@ -13,10 +13,19 @@ import type {
   SitePromise,
 } from '../core/planning/problem.ts';
 import type { Instant, Kg, LocalDay, TimeWindow } from '../core/quantity/units.ts';
+import type { Grade } from '../core/vocabulary.ts';
 import { type Booking, listBookingsAhead } from '../store/bookings.ts';
 import type { Db } from '../store/db.ts';
 import { listDrivers } from '../store/drivers.ts';
-import { getPlan, listPlans, publishedPlan, type StoredPlan } from '../store/plans.ts';
+import {
+  getPlan,
+  listPlans,
+  publishedPlan,
+  type StoredPlan,
+  type StoredRound,
+  type StoredStop,
+  stopOutcomes,
+} from '../store/plans.ts';
 import { listProductionBetween } from '../store/production.ts';
 import { listProducts } from '../store/products.ts';
 import { listShiftsBetween } from '../store/shifts.ts';
@@ -25,6 +34,7 @@ import { currentStockKg } from '../store/stock.ts';
 import { listVans } from '../store/vans.ts';
 import { listGrades, requireWorkshop } from '../store/workshop.ts';
 import { learnFills } from './learn-fills.ts';
+import { runningRounds } from './running-rounds.ts';
 import { travelTableFor } from './travel-table.ts';
 
 /** Announced amounts are guesses: actual over announced scatters by some 40 % (methods note, A.9). */
@@ -62,14 +72,16 @@ export function buildPlanningProblem(
   const dayStartsAt = Array.from({ length: horizon.days + 1 }, (_, i) =>
     dayStart(zone, addDays(horizon.firstDay, i)),
   );
-  const models = learnFills(db);
+  const running = runningRounds(db, nowAt);
+  const coming = stillToCome(db, running);
+  const models = withStopsToCome(learnFills(db), coming);
   const sites = listSites(db).filter((site) => isActive(site, horizon.firstDay, days.at(-1)!));
   const bookings = Map.groupBy(listBookingsAhead(db, ['waiting', 'confirmed'], nowAt), (b) => b.siteId);
   const unloadHours = parseHours(settings.unloadHours);
   const grades = listGrades(db);
   const production = listProductionBetween(db, horizon.firstDay, days.at(-1)!);
   const stock = currentStockKg(db);
-  const shifts = planningShifts(db, zone, days, nowAt);
+  const shifts = planningShifts(db, zone, days, nowAt, running);
   return {
     zone,
     nowAt: Math.max(dayStartsAt[0]!, ...[...models.values()].map((model) => model.emptiedAt)),
@@ -93,7 +105,12 @@ export function buildPlanningProblem(
     shifts,
     travel: travelTableFor(db, workshop, [workshop, ...sites]),
     grades: grades.map((row) => row.grade),
-    stockKg: grades.map((row) => Math.max(0, stock.get(row.grade) ?? 0)),
+    stockKg: grades.map(({ grade }) =>
+      Math.max(
+        0,
+        (stock.get(grade) ?? 0) + comingKg(coming, models, grade, settings.prices.contaminationShare),
+      ),
+    ),
     drawKg: drawByDay(
       days,
       grades.map((row) => row.grade),
@@ -116,6 +133,50 @@ export function toldWhenMade(db: Db, { id, createdAt }: StoredPlan): StoredPlan 
   );
   return before ? (getPlan(db, before.id) ?? null) : null;
 }
+
+/**
+ * Stops of rounds on the road of which nothing was handed in yet: they will be, so nobody else need go there. Not
+ * those a van that broke down was to make.
+ */
+function stillToCome(db: Db, running: ReadonlyMap<string, StoredRound>): StoredStop[] {
+  const offRoad = new Map(listVans(db).map((van) => [van.id, van.offRoadFromAt ?? Infinity]));
+  const stops = [...running.values()].flatMap((round) =>
+    round.stops.filter((stop) => stop.kind === 'site' && stop.startAt < offRoad.get(round.vanId)!),
+  );
+  const done = stopOutcomes(
+    db,
+    stops.map((stop) => stop.id),
+  );
+  return stops.filter((stop) => !done.has(stop.id));
+}
+
+function withStopsToCome(
+  models: ReadonlyMap<string, SiteModel>,
+  coming: readonly StoredStop[],
+): ReadonlyMap<string, SiteModel> {
+  const next = new Map(models);
+  for (const { siteId = '', startAt } of coming) {
+    const model = next.get(siteId);
+    if (!model || model.emptiedAt >= startAt) continue;
+    const { atLeast: _, ...rest } = model;
+    const surges = model.surges.filter((surge) => surge.endsAt > startAt);
+    next.set(siteId, { ...rest, surges, emptiedAt: startAt, leftKg: 0 });
+  }
+  return next;
+}
+
+/** What those stops will bring to the store. */
+const comingKg = (
+  coming: readonly StoredStop[],
+  models: ReadonlyMap<string, SiteModel>,
+  grade: Grade,
+  contaminationShare: number,
+): Kg =>
+  coming.reduce(
+    (sum, { siteId = '', expectedKg }) =>
+      sum + expectedKg * (1 - contaminationShare) * (models.get(siteId)?.gradeShares[grade] ?? 0),
+    0,
+  );
 
 type Calendar = {
   readonly zone: string;
@@ -179,13 +240,19 @@ function daysOf({ fromAt, untilAt }: TimeWindow, dayStartsAt: readonly Instant[]
   });
 }
 
-function planningShifts(db: Db, zone: string, days: readonly LocalDay[], nowAt: Instant): PlanningShift[] {
+function planningShifts(
+  db: Db,
+  zone: string,
+  days: readonly LocalDay[],
+  nowAt: Instant,
+  running: ReadonlyMap<string, StoredRound>,
+): PlanningShift[] {
   const vans = new Map(listVans(db).map((van) => [van.id, van]));
   const drivers = new Map(listDrivers(db).map((driver) => [driver.id, driver]));
   return listShiftsBetween(db, days[0]!, days.at(-1)!).flatMap((shift) => {
     const van = vans.get(shift.vanId)!;
     const span = shiftSpan(zone, shift);
-    const isGone = span.fromAt < nowAt;
+    const isGone = span.fromAt < nowAt || running.has(shift.id);
     const isOffRoad = van.offRoadFromAt !== null && van.offRoadFromAt <= span.fromAt;
     if (isGone || isOffRoad) return [];
     return {

@@ -66,9 +66,10 @@ export function requestExtraCollection(
         siteId: site.id,
         eventKind: request.eventKind,
         name: '',
-        // One hour before the end: the sacks of an event come in at its end, not evenly through the days before.
-        startsAt: request.eventEndsAt - 3600,
-        endsAt: request.eventEndsAt,
+        // Sacks come in at an event's end, not evenly through the days before; and they are there for us only
+        // from when they can be fetched.
+        startsAt: Math.max(request.eventEndsAt, request.fromAt) - 3600,
+        endsAt: Math.max(request.eventEndsAt, request.fromAt),
         expectedBags: bags,
         announcedAt: at,
         cancelledAt: null,

@@ -15,6 +15,7 @@ import { listSurgesOfSite } from '../../store/surges.ts';
 import { listWeighInsOfSite, type WeighIn } from '../../store/weigh-ins.ts';
 import { requireWorkshop, type Workshop } from '../../store/workshop.ts';
 import { learnFills } from '../../usecases/learn-fills.ts';
+import { runningRounds } from '../../usecases/running-rounds.ts';
 import type {
   BookingPageView,
   BookingView,
@@ -103,7 +104,9 @@ function siteView(db: Db, workshop: Workshop, site: Site, model: SiteModel, nowA
 }
 
 function nextStop(db: Db, siteId: string, nowAt: Instant): DonorSiteView['next'] {
-  for (const round of publishedPlan(db)?.rounds ?? [])
+  const running = runningRounds(db, nowAt);
+  const ahead = (publishedPlan(db)?.rounds ?? []).filter((round) => !running.has(round.shiftId));
+  for (const round of [...running.values(), ...ahead])
     for (const stop of round.stops)
       if (stop.siteId === siteId && stop.startAt >= nowAt)
         return { startAt: stop.startAt, day: round.day, ...(stop.reason ? { reason: stop.reason } : {}) };
@@ -162,7 +165,12 @@ function bookingView(db: Db, booking: Booking, site: Site): BookingView {
     remarks: booking.remarks,
     hazards: booking.hazards,
     ...(surge
-      ? { eventKind: surge.eventKind, eventEndsAt: surge.endsAt, expectedBags: surge.expectedBags }
+      ? {
+          eventKind: surge.eventKind,
+          // A surge that was moved to the window's start no longer says when the event ended.
+          ...(surge.endsAt > booking.fromAt ? { eventEndsAt: surge.endsAt } : {}),
+          expectedBags: surge.expectedBags,
+        }
       : {}),
     ...(planned ? { plannedAt: planned.startAt } : {}),
   };

@@ -18,6 +18,7 @@ import { getVan } from '../../store/vans.ts';
 import { listWeighInsOfStops, type WeighIn } from '../../store/weigh-ins.ts';
 import { listGrades, requireWorkshop, type Workshop } from '../../store/workshop.ts';
 import { learnFills } from '../../usecases/learn-fills.ts';
+import { runningRounds } from '../../usecases/running-rounds.ts';
 import type {
   PauseView,
   RecordedWeighIn,
@@ -32,8 +33,12 @@ import type {
 export function readRun(db: Db, driverId: string, nowAt: Instant): RunView {
   const workshop = requireWorkshop(db);
   const todayDay = localOf(workshop.zone, nowAt).day;
-  const rounds = (publishedPlan(db)?.rounds ?? [])
-    .filter((round) => round.driverId === driverId && round.day >= todayDay)
+  const running = runningRounds(db, nowAt);
+  const ahead = (publishedPlan(db)?.rounds ?? []).filter(
+    (round) => round.day >= todayDay && !running.has(round.shiftId),
+  );
+  const rounds = [...running.values(), ...ahead]
+    .filter((round) => round.driverId === driverId)
     .sort((a, b) => a.startAt - b.startAt);
   return {
     workshop: workshopFacts(workshop),

@@ -15,17 +15,24 @@ export type LoadAlong = {
 
 const EMPTY: VanLoad = { kg: 0, litres: 0 };
 
+const plus = (load: VanLoad, kg: Kg, litresPerKg: number): VanLoad => ({
+  kg: load.kg + kg,
+  litres: load.litres + kg * litresPerKg,
+});
+
 export function loadAlong(round: RoundView): LoadAlong {
   const after: VanLoad[] = [];
   let load = EMPTY;
+  let recorded = EMPTY;
   let now = EMPTY;
   let passedAt: LoadAlong['passedAt'];
   for (const stop of round.stops) {
-    if (stop.kind === 'unload') load = EMPTY;
+    if (stop.kind === 'unload') load = recorded = EMPTY;
     if (stop.kind === 'site') {
       const kg = loadedKg(stop);
-      load = { kg: load.kg + kg, litres: load.litres + kg * stop.litresPerKg };
-      if (stop.outcome) now = load;
+      load = plus(load, kg, stop.litresPerKg);
+      // A stop passed by for now is not in the van yet.
+      if (stop.outcome) now = recorded = plus(recorded, kg, stop.litresPerKg);
       else if (!passedAt && load.kg > round.payloadKg) passedAt = { stopId: stop.stopId, limit: 'payload' };
       else if (!passedAt && load.litres > round.loadSpaceL)
         passedAt = { stopId: stop.stopId, limit: 'load-space' };
