@@ -41,6 +41,10 @@ test('a plan comes back as it was saved, each round and stop with an id of its o
   const all = stored.rounds.flatMap((round) => [round.id, ...round.stops.map((stop) => stop.id)]);
   expect(new Set(all).size).toBe(2 + 3 + 2);
   expect(getRound(store, stored.rounds[1]!.id)).toEqual(stored.rounds[1]);
+  // The id of a stop names the row of that very stop: a weigh-in handed in for it goes to its site.
+  for (const round of stored.rounds)
+    for (const stop of round.stops)
+      expect(getStopPlace(store, stop.id)).toMatchObject({ roundId: round.id, siteId: stop.siteId ?? null });
 });
 
 test('a plan that fails half-way leaves no round behind', () => {
