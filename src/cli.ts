@@ -28,6 +28,13 @@ export const COMMANDS: readonly Command[] = [
   backup,
 ];
 
+/** What SQLite may say of a sound file; its own codes. */
+const DATABASE_ADVICE: { readonly [code: string]: string } = {
+  SQLITE_BUSY: 'Another command is writing to the database. Wait until it has ended and try again.',
+  SQLITE_FULL: 'The disk is full; nothing was kept. Make room and try again.',
+  SQLITE_READONLY: 'The database file may not be written. Change its permissions, or name another file.',
+};
+
 /** Exit codes: 0 done, 1 refused or faults found, 2 the call's words are off. */
 export async function runCommandLine(args: readonly string[]): Promise<number> {
   const [name, ...rest] = args;
@@ -62,8 +69,11 @@ export async function runCommandLine(args: readonly string[]): Promise<number> {
       error instanceof NoWorkshopError ||
       error instanceof ServeError ||
       error instanceof StoreOpenError;
+    const advice =
+      error instanceof Error && 'code' in error ? DATABASE_ADVICE[String(error.code)] : undefined;
     const message =
-      error instanceof Error ? (isExpected ? error.message : (error.stack ?? error.message)) : error;
+      advice ??
+      (error instanceof Error ? (isExpected ? error.message : (error.stack ?? error.message)) : error);
     process.stderr.write(`${message}\n`);
     return 1;
   }

@@ -9,6 +9,11 @@ if (major < 26) {
   );
   process.exit(1);
 }
+// Whoever reads the output may stop reading: `feedround export weigh-ins | head`.
+process.stdout.on('error', (error) => {
+  if (error.code !== 'EPIPE') throw error;
+  process.exit(0);
+});
 await import('./jsx-loader.js');
 const { runCommandLine } = await import('./cli.ts');
 process.exitCode = await runCommandLine(process.argv.slice(2));

@@ -8,7 +8,7 @@ import { type Config, readConfig } from './config.ts';
 import { dayStart } from './core/calendar/zone.ts';
 import type { Instant } from './core/quantity/units.ts';
 import { planInThread } from './jobs/plan-in-thread.ts';
-import { closeStore, openStore, type Store } from './store/db.ts';
+import { closeStore, openStore, type Store, StoreOpenError } from './store/db.ts';
 import { readEntriesAfter } from './store/journal.ts';
 import { getWorkshop } from './store/workshop.ts';
 import type { Context } from './usecases/context.ts';
@@ -20,12 +20,20 @@ export function openWorkplace(databasePath: string): {
   readonly context: Context;
   readonly close: () => void;
 } {
-  mkdirSync(dirname(resolve(databasePath)), { recursive: true });
+  makeFolder(dirname(resolve(databasePath)));
   const store = openStore(databasePath);
   return {
     context: { store, now: clockOf(store), newId: () => randomBytes(12).toString('base64url') },
     close: () => closeStore(store),
   };
+}
+
+function makeFolder(folder: string): void {
+  try {
+    mkdirSync(folder, { recursive: true });
+  } catch {
+    throw new StoreOpenError('no-folder', `The folder ${folder} for the database cannot be made.`);
+  }
 }
 
 const realNow = (): Instant => Math.floor(Date.now() / 1000);

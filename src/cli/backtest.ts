@@ -24,6 +24,7 @@ export const backtest: Command = {
     { name: 'fit', about: 'Fit the parameters on the first half and score the second.' },
     JSON_OUTPUT,
   ],
+  maxWords: 0,
   async run(words) {
     const path = words.text('weigh-ins');
     if (path !== undefined) {

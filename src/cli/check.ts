@@ -17,6 +17,7 @@ export const check: Command = {
     'Looks for faults: the database file, the stock ledger against the weigh-ins, and the plans, recomputed from raw data.',
   details: 'Exit code 0: no fault. 1: at least one, named.',
   options: [DATABASE, JSON_OUTPUT],
+  maxWords: 0,
   run: (words) =>
     withDatabase(words, { mayCreate: false }, (context) => {
       const findings = [...checkFile(context), ...checkLedger(context), ...checkPlans(context)];

@@ -26,6 +26,8 @@ export type Command = {
   readonly summary: string;
   readonly details?: string;
   readonly options: readonly Option[];
+  /** How many words may follow the name, so that none is passed over in silence; absent: any number. */
+  readonly maxWords?: number;
   /** The exit code: 0 done, 1 refused or something is wrong with the data. Usage errors throw. */
   run(words: Words): Promise<number> | number;
 };
@@ -58,6 +60,8 @@ export function readWords(command: Command, args: readonly string[]): Words {
   } catch (error) {
     throw new UsageError(error instanceof Error ? error.message : String(error));
   }
+  const surplus = parsed.positionals[command.maxWords ?? Number.POSITIVE_INFINITY];
+  if (surplus !== undefined) throw new UsageError(`"${surplus}" is one word too many.`);
   const text = (name: string): string | undefined => {
     const value = parsed.values[name];
     return typeof value === 'string' ? value : undefined;

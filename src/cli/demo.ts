@@ -34,6 +34,7 @@ export const demo: Command = {
     { name: 'no-serve', about: 'End after printing the plan.' },
     { name: 'fresh', about: 'Start anew: the demo’s database is deleted first.' },
   ],
+  maxWords: 0,
   run: (words) => withDemo(words),
 };
 

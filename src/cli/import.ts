@@ -21,11 +21,16 @@ export const importFile: Command = {
     ...TABLE_KINDS.map((kind) => `\n${kind}: ${TABLES[kind].about}\n${columnsOf(kind)}`),
   ].join('\n'),
   options: [DATABASE, { name: 'dry-run', about: 'Read and check, keep nothing.' }, JSON_OUTPUT],
-  run: (words) =>
-    withDatabase(words, { mayCreate: true }, async (context) => {
-      const [what, path] = words.positionals;
-      if (what === undefined || path === undefined)
-        throw new UsageError(`Import what? workshop, folder, or one of ${kinds}, and the file.`);
+  maxWords: 2,
+  run: (words) => {
+    const [what, path] = words.positionals;
+    if (what === undefined || path === undefined)
+      throw new UsageError(`Import what? workshop, folder, or one of ${kinds}, and the file.`);
+    if (what !== 'workshop' && what !== 'folder' && !isKind(what))
+      throw new UsageError(`There is no table "${what}": ${kinds}, workshop or folder.`);
+    // Before a database is made for it.
+    if (!existsSync(path)) throw new Refusal(`There is no ${what === 'folder' ? 'folder' : 'file'} ${path}.`);
+    return withDatabase(words, { mayCreate: true }, async (context) => {
       const line = progressLine();
       const options = { dryRun: words.isOn('dry-run'), actor: 'command-line' };
       const isJson = words.isOn('json');
@@ -50,7 +55,6 @@ export const importFile: Command = {
           }
           return report.tables.some((table) => table.faultCount > 0) ? 1 : 0;
         }
-        if (!isKind(what)) throw new UsageError(`There is no table "${what}": ${kinds}, workshop or folder.`);
         const report = await importTable(context, what, path, {
           ...options,
           onRows: (rows) => line.show(`${what}: ${number(rows)} rows`),
@@ -64,7 +68,8 @@ export const importFile: Command = {
       } finally {
         line.clear();
       }
-    }),
+    });
+  },
 };
 
 function columnsOf(kind: TableKind): string {

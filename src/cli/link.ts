@@ -12,6 +12,7 @@ export const link: Command = {
   usage: 'coordinator | driver KEY | donor KEY',
   summary: 'Makes a private link for one person and prints it, once. Withdraw it on the page of links.',
   options: [DATABASE],
+  maxWords: 2,
   run: (words) =>
     withDatabase(words, { mayCreate: false }, (context) => {
       const [role, key] = words.positionals;

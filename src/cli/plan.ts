@@ -39,9 +39,9 @@ export const plan: Command = {
     { name: 'publish', about: 'Publish the plan at once: drivers follow it, donors see it.' },
     JSON_OUTPUT,
   ],
+  maxWords: 0,
   run: (words) =>
     withDatabase(words, { mayCreate: false }, async (context) => {
-      if (words.positionals.length > 0) throw new UsageError(`plan takes no "${words.positionals[0]}".`);
       const planned = await planByWords(context, words);
       if (words.isOn('json')) say(JSON.stringify(withKeys(context.store, planned.plan), null, 2));
       else say(printPlan(planned.plan, readNames(context.store)));

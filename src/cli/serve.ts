@@ -14,6 +14,7 @@ export const serve: Command = {
   details:
     'FEEDROUND_HOST and FEEDROUND_PORT say where (127.0.0.1, 4321), FEEDROUND_ORIGIN the public address when a proxy stands in front. Stop it with Ctrl-C.',
   options: [DATABASE],
+  maxWords: 0,
   run: (words) =>
     withDatabase(words, { mayCreate: true }, async (context) => {
       const isNew = listAccess(context.store, { role: 'coordinator' }).length === 0;

@@ -28,7 +28,13 @@ export type Store = Db & {
 /** Why a file could not be opened; the message says what to do. */
 export class StoreOpenError extends Error {
   override readonly name = 'StoreOpenError';
-  readonly reason: 'no-folder' | 'not-a-database' | 'not-feedround' | 'newer-version' | 'other-history';
+  readonly reason:
+    | 'no-folder'
+    | 'cannot-open'
+    | 'not-a-database'
+    | 'not-feedround'
+    | 'newer-version'
+    | 'other-history';
   constructor(reason: StoreOpenError['reason'], message: string) {
     super(message);
     this.reason = reason;
@@ -50,7 +56,7 @@ export function openStore(path: string): Store {
       'no-folder',
       `There is no folder ${folder} for the database. Create it, or name another file.`,
     );
-  const client = new Database(path, { timeout: BUSY_TIMEOUT_MS });
+  const client = connect(path);
   try {
     prepareClient(client, path);
   } catch (error) {
@@ -58,6 +64,18 @@ export function openStore(path: string): Store {
     throw error;
   }
   return drizzle({ client, schema }) as unknown as Store;
+}
+
+function connect(path: string): Database.Database {
+  try {
+    return new Database(path, { timeout: BUSY_TIMEOUT_MS });
+  } catch (error) {
+    if (!(error instanceof Database.SqliteError) || !error.code.startsWith('SQLITE_CANTOPEN')) throw error;
+    throw new StoreOpenError(
+      'cannot-open',
+      `${path} cannot be opened. Name a file, not a folder, that you may read and write.`,
+    );
+  }
 }
 
 export function closeStore(store: Store): void {
@@ -134,9 +152,21 @@ function requireOurs(client: Database.Database, path: string): void {
   );
 }
 
+/** Asked without a lock, so that opening to read never waits for another process's import. */
+function isUpToDate(client: Database.Database, migrations: readonly { readonly hash: string }[]): boolean {
+  const isMade = client
+    .prepare("SELECT count(*) FROM sqlite_schema WHERE name = 'applied_migrations'")
+    .pluck();
+  if (isMade.get() === 0 || client.pragma('application_id', { simple: true }) !== APPLICATION_ID)
+    return false;
+  const applied = client.prepare('SELECT hash FROM applied_migrations ORDER BY seq').pluck().all();
+  return applied.length === migrations.length && migrations.every(({ hash }, i) => hash === applied[i]);
+}
+
 /** Applies what is missing, in order, in one transaction; two processes that open at once do it once. */
 function migrate(client: Database.Database, path: string): void {
   const migrations = readMigrationFiles({ migrationsFolder: MIGRATIONS_FOLDER });
+  if (isUpToDate(client, migrations)) return;
   // Rebuilding a table drops it for a moment; references are checked below instead.
   client.pragma('foreign_keys = OFF');
   client

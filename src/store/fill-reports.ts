@@ -16,6 +16,9 @@ export function recordFillReport(tx: Tx, report: FillReport): void {
   tx.insert(fillReports).values(report).run();
 }
 
+export const getFillReport = (db: Db, id: string): FillReport | undefined =>
+  db.select().from(fillReports).where(eq(fillReports.id, id)).get();
+
 /** Newest first. */
 export const listFillReportsOfSite = (db: Db, siteId: string): FillReport[] =>
   db.select().from(fillReports).where(eq(fillReports.siteId, siteId)).orderBy(desc(fillReports.at)).all();

@@ -21,6 +21,9 @@ export function recordMissedStop(tx: Tx, missed: MissedStop): void {
   tx.insert(missedStops).values(missed).run();
 }
 
+export const getMissedStop = (db: Db, id: string): MissedStop | undefined =>
+  db.select().from(missedStops).where(eq(missedStops.id, id)).get();
+
 /** Newest first. */
 export const listMissedOfSite = (db: Db, siteId: string): MissedStop[] =>
   db.select().from(missedStops).where(eq(missedStops.siteId, siteId)).orderBy(desc(missedStops.at)).all();

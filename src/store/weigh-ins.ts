@@ -8,7 +8,7 @@ import { sites, weighInGrades, weighIns } from '../../db/schema.ts';
 import type { Instant, Kg } from '../core/quantity/units.ts';
 import type { Grade, RejectReason, WeighMethod } from '../core/vocabulary.ts';
 import { type Db, prepared, type Tx } from './db.ts';
-import { toG, toGOrNull, toKg, toKgOrNull } from './grams.ts';
+import { inWholeGrams, toG, toGOrNull, toKg, toKgOrNull } from './grams.ts';
 
 export type GradesKg = { readonly [grade in Grade]?: Kg };
 
@@ -38,6 +38,28 @@ export type WeighIn = {
   readonly recordedBy: string;
   readonly recordedAt: Instant;
 };
+
+type Masses = Pick<WeighIn, 'netKg' | 'grossKg' | 'tareKg' | 'rejectedKg' | 'leftKg' | 'gradesKg'>;
+
+/**
+ * A weigh-in as it will be read back: whole grams, the net exactly gross less tare where both were read (rounded
+ * apart, the three could differ by a gram), no grade without mass. What is booked or compared must be this.
+ */
+export function asKept<T extends Masses>(w: T): T {
+  const whole = (kg: Kg | null): Kg | null => (kg === null ? null : inWholeGrams(kg));
+  const { grossKg, tareKg } = w;
+  const isRead = grossKg !== null && tareKg !== null;
+  const kept = Object.entries(w.gradesKg).map(([grade, kg]) => [grade, inWholeGrams(kg)] as const);
+  return {
+    ...w,
+    netKg: isRead ? toKg(toG(grossKg) - toG(tareKg)) : whole(w.netKg),
+    grossKg: whole(grossKg),
+    tareKg: whole(tareKg),
+    rejectedKg: inWholeGrams(w.rejectedKg),
+    leftKg: whole(w.leftKg),
+    gradesKg: Object.fromEntries(kept.filter(([, kg]) => kg > 0)),
+  };
+}
 
 export const CORRECTION_MARK = '~';
 /** When nobody gave a key: site and instant, which no two pickups share. */
@@ -250,16 +272,13 @@ const insertGrade = (db: Db) => {
 };
 
 function insert(tx: Tx, w: WeighIn, externalKey: string): void {
-  const { key: _, netKg, grossKg, tareKg, rejectedKg, leftKg, gradesKg, ...rest } = w;
-  const grossG = toGOrNull(grossKg);
-  const tareG = toGOrNull(tareKg);
+  const { key: _, netKg, grossKg, tareKg, rejectedKg, leftKg, gradesKg, ...rest } = asKept(w);
   prepared(tx, insertRow).run({
     ...rest,
     externalKey,
-    grossG,
-    tareG,
-    // Rounded apart, gross - tare could miss net by a gram.
-    netG: netKg !== null && grossG !== null && tareG !== null ? grossG - tareG : toGOrNull(netKg),
+    grossG: toGOrNull(grossKg),
+    tareG: toGOrNull(tareKg),
+    netG: toGOrNull(netKg),
     rejectedG: toG(rejectedKg),
     leftG: toGOrNull(leftKg),
   });

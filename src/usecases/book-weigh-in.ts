@@ -9,7 +9,7 @@ import { GRADES, type Grade } from '../core/vocabulary.ts';
 import type { Tx } from '../store/db.ts';
 import type { GradeShares, Site } from '../store/sites.ts';
 import { movementsOfWeighIn, moveStock } from '../store/stock.ts';
-import { correctWeighIn, recordWeighIn, type WeighIn } from '../store/weigh-ins.ts';
+import { asKept, correctWeighIn, recordWeighIn, type WeighIn } from '../store/weigh-ins.ts';
 import type { GradePrice, Workshop } from '../store/workshop.ts';
 
 export type BookingDeps = { readonly newId: () => string };
@@ -21,8 +21,9 @@ export type Register = {
 
 /** Records a new weigh-in and moves its film into stock. */
 export function bookWeighIn(tx: Tx, deps: BookingDeps, register: Register, weighIn: WeighIn): void {
-  recordWeighIn(tx, weighIn);
-  moveIn(tx, deps, register, weighIn);
+  const kept = asKept(weighIn);
+  recordWeighIn(tx, kept);
+  moveIn(tx, deps, register, kept);
 }
 
 /** Records a correction: what the replaced weigh-in moved is taken back, exactly, and the new one moves in. */
@@ -33,7 +34,7 @@ export function bookCorrection(
   previous: WeighIn,
   next: Omit<WeighIn, 'key' | 'replacesId'>,
 ): WeighIn {
-  const corrected = correctWeighIn(tx, previous, next);
+  const corrected = correctWeighIn(tx, previous, asKept(next));
   for (const movement of movementsOfWeighIn(tx, previous.id))
     moveStock(tx, {
       ...movement,
@@ -41,7 +42,8 @@ export function bookCorrection(
       // The ledger's sign rules fit what moves in; taking back has the opposite sign.
       kind: movement.kind === 'rejected' ? 'correction' : movement.kind,
       kg: -movement.kg,
-      weighInId: corrected.id,
+      // On the replaced weigh-in, which then sums to nothing: the next correction must not reverse this too.
+      weighInId: previous.id,
       note: 'corrected weigh-in taken back',
     });
   moveIn(tx, deps, register, corrected);

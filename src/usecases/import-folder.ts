@@ -5,6 +5,7 @@ import type { Context } from './context.ts';
 import { type ImportOptions, type ImportReport, importTable } from './import-table.ts';
 import { importWorkshop, type WorkshopReport } from './import-workshop.ts';
 import type { TableKind } from './tables/columns.ts';
+import { UnreadableFile } from './tables/read-rows.ts';
 
 /** What others point at comes first. */
 export const IMPORT_ORDER: readonly TableKind[] = [
@@ -19,6 +20,14 @@ export const IMPORT_ORDER: readonly TableKind[] = [
   'stock',
 ];
 
+/** @throws UnreadableFile when there is nothing in it to read */
+function requireFiles(folder: string): void {
+  const names = ['workshop.json', ...IMPORT_ORDER.map((kind) => `${kind}.csv`)];
+  if (!existsSync(folder)) throw new UnreadableFile(`There is no folder ${folder}.`);
+  if (!names.some((name) => existsSync(join(folder, name))))
+    throw new UnreadableFile(`${folder} holds none of ${names.join(', ')}. Give the files these names.`);
+}
+
 export type FolderReport = { readonly workshop?: WorkshopReport; readonly tables: readonly ImportReport[] };
 
 /** Stops at the first file with faults: what depends on it would only repeat them. Earlier files are kept. */
@@ -27,6 +36,7 @@ export async function importFolder(
   folder: string,
   options: Omit<ImportOptions, 'onRows'> & { readonly onRows?: (kind: TableKind, rows: number) => void },
 ): Promise<FolderReport> {
+  requireFiles(folder);
   const workshopPath = join(folder, 'workshop.json');
   const workshop = existsSync(workshopPath) ? importWorkshop(context, workshopPath, options) : undefined;
   const tables: ImportReport[] = [];

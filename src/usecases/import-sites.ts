@@ -145,15 +145,26 @@ function readContainers(cells: Cells): Container[] {
 function readHours(cells: Cells) {
   const parsed = parseHours(cells.raw('hours'));
   if (parsed.ok) return parsed.value;
-  cells.fault('hours', `"${parsed.refusal.value}": write ${parsed.refusal.allowed}`);
+  const { code, value, allowed } = parsed.refusal;
+  cells.fault(
+    'hours',
+    code === 'overlap'
+      ? `"${value}" overlaps other hours of ${allowed}`
+      : `"${value}": write ${allowed}${code === 'closes-first' ? '; hours over midnight are two pieces' : ''}`,
+  );
   return [];
 }
 
 function readClosures(cells: Cells) {
   const parsed = parseClosures(cells.raw('closures'));
-  if (parsed.ok) return parsed.value;
-  cells.fault('closures', `"${parsed.refusal.value}": write ${parsed.refusal.allowed}`);
-  return [];
+  if (!parsed.ok) {
+    cells.fault('closures', `"${parsed.refusal.value}": write ${parsed.refusal.allowed}`);
+    return [];
+  }
+  const spans = parsed.value.map(({ fromDay, untilDay }) => `${fromDay}..${untilDay}`);
+  const twice = spans.find((span, i) => spans.indexOf(span) !== i);
+  if (twice !== undefined) cells.fault('closures', `${twice} stands there twice`);
+  return parsed.value;
 }
 
 const RULE_COLUMNS: { readonly [field in PickupRuleFault['field']]: string } = {
@@ -167,7 +178,7 @@ const RULE_COLUMNS: { readonly [field in PickupRuleFault['field']]: string } = {
 
 function readRule(cells: Cells): Site['rules'] {
   if (cells.raw('rule') === '') {
-    for (const column of ['rule_start', 'rule_window_min', 'rule_commitment'])
+    for (const column of ['rule_start', 'rule_window_min', 'rule_commitment', 'rule_except', 'rule_extra'])
       if (cells.has(column) && cells.raw(column) !== '')
         cells.fault(column, 'belongs to a rule, and rule is empty');
     return [];

@@ -13,6 +13,7 @@ import { readOsmRoads } from '../travel/osm-roads.ts';
 import { buildRoadGraph } from '../travel/road-graph.ts';
 import type { Context } from './context.ts';
 import { toMicros } from './import-fleet.ts';
+import { toGram } from './tables/cells.ts';
 import { isSame } from './tables/count-writes.ts';
 import { UnreadableFile } from './tables/read-rows.ts';
 
@@ -78,7 +79,11 @@ export function importWorkshop(
     const before = getWorkshop(tx);
     // What was learnt from the own history is no matter of the file.
     const learnt = before?.settings.filter;
-    const workshop: Workshop = { ...own, settings: { ...settings, ...(learnt ? { filter: learnt } : {}) } };
+    const workshop: Workshop = {
+      ...own,
+      storeLimitKg: toGram(own.storeLimitKg),
+      settings: { ...settings, ...(learnt ? { filter: learnt } : {}) },
+    };
     const order = (rows: typeof prices) => rows.toSorted((a, b) => (a.grade < b.grade ? -1 : 1));
     const isChanged =
       !before ||

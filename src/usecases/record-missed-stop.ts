@@ -4,7 +4,7 @@ import type { Instant } from '../core/quantity/units.ts';
 import type { MissedReason } from '../core/vocabulary.ts';
 import { inTransaction } from '../store/db.ts';
 import { appendEntry } from '../store/journal.ts';
-import { listMissedOfStops, recordMissedStop as record } from '../store/missed-stops.ts';
+import { getMissedStop, listMissedOfStops, recordMissedStop as record } from '../store/missed-stops.ts';
 import { getStopPlace } from '../store/plans.ts';
 import { listWeighInsOfStops } from '../store/weigh-ins.ts';
 import type { Context } from './context.ts';
@@ -41,6 +41,7 @@ export function recordMissedStop(
       return before.reason === entry.reason && before.note === entry.note
         ? ok({ missedId: before.id })
         : refuse({ kind: 'fact-differs' });
+    if (getMissedStop(tx, entry.factId)) return refuse({ kind: 'fact-differs' });
     const { factId, stopId, at, reason, note, recordedBy } = entry;
     record(tx, { id: factId, siteId: place.siteId, stopId, at, reason, note, recordedBy, recordedAt: now() });
     appendEntry(tx, {

@@ -7,10 +7,11 @@ import { inTransaction, type Tx } from '../store/db.ts';
 import { appendEntry } from '../store/journal.ts';
 import { getStopPlace } from '../store/plans.ts';
 import { getSite, type Site } from '../store/sites.ts';
-import { getWeighIn, listWeighInsOfStops, replacementOf, type WeighIn } from '../store/weigh-ins.ts';
+import { asKept, getWeighIn, listWeighInsOfStops, replacementOf, type WeighIn } from '../store/weigh-ins.ts';
 import { listGrades, requireWorkshop } from '../store/workshop.ts';
 import { bookCorrection, bookWeighIn } from './book-weigh-in.ts';
 import type { Context } from './context.ts';
+import { isSame } from './tables/count-writes.ts';
 
 export type WeighInEntry = {
   /** Made by the phone or form; becomes the weigh-in's id. */
@@ -48,7 +49,8 @@ export function recordWeighIn(
     const site = siteOf(tx, entry);
     if (!site) return refuse({ kind: 'stop-not-found' });
     const same = getWeighIn(tx, entry.factId);
-    if (same) return isSameFact(same, entry) ? ok({ weighInId: same.id }) : refuse({ kind: 'fact-differs' });
+    if (same)
+      return isSameFact(same, entry, site) ? ok({ weighInId: same.id }) : refuse({ kind: 'fact-differs' });
     const register = { workshop: requireWorkshop(tx), grades: listGrades(tx), site };
     const recordedAt = now();
     const row = weighInRow(entry, site, recordedAt);
@@ -83,15 +85,11 @@ function siteOf(tx: Tx, { stopId, siteId, driverId }: WeighInEntry): Site | unde
   return isTheirs && place.siteId !== null ? getSite(tx, place.siteId) : undefined;
 }
 
-function weighInRow(
-  entry: WeighInEntry,
-  site: Site,
-  recordedAt: Instant,
-): Omit<WeighIn, 'key' | 'replacesId'> {
+function weighInRow(entry: WeighInEntry, site: Site, recordedAt: Instant): Row {
   const { grossKg, tareKg } = entry;
   const scaleKg = grossKg !== undefined && tareKg !== undefined ? grossKg - tareKg : undefined;
   const netKg = entry.netKg ?? scaleKg ?? null;
-  return {
+  return asKept({
     id: entry.factId,
     siteId: site.id,
     at: entry.at,
@@ -107,10 +105,10 @@ function weighInRow(
     stopId: entry.stopId ?? null,
     loadWeighInId: null,
     gradesKg: Object.fromEntries(entry.grades.map(({ grade, kg }) => [grade, kg])),
-    note: entry.note,
+    note: entry.note.trim().replace(/\r\n?/g, '\n'),
     recordedBy: entry.recordedBy,
     recordedAt,
-  };
+  });
 }
 
 /** A pickup inside a booking's window is what was asked for. */
@@ -120,16 +118,11 @@ function closeBookings(tx: Tx, siteId: string, at: Instant): void {
       setBookingState(tx, booking.id, 'done');
 }
 
-/** `at` aside: the clock moves on between two presses of a button. */
-const isSameFact = (row: WeighIn, entry: WeighInEntry): boolean => {
-  const sent = weighInRow(entry, { id: row.siteId } as Site, row.recordedAt);
-  return (
-    sent.netKg === row.netKg &&
-    sent.bags === row.bags &&
-    sent.foundFull === row.foundFull &&
-    sent.rejectedKg === row.rejectedKg &&
-    sent.stopId === row.stopId &&
-    sent.note === row.note &&
-    (entry.replacesId ?? null) === row.replacesId
-  );
-};
+type Row = Omit<WeighIn, 'key' | 'replacesId'>;
+/** What was found, where. Times are no part of it: the clock moves on between two presses of a button. */
+const found = ({ at: _a, recordedAt: _r, recordedBy: _b, loadWeighInId: _l, ...rest }: Row) => rest;
+
+function isSameFact({ key: _, replacesId, ...row }: WeighIn, entry: WeighInEntry, site: Site): boolean {
+  const sent = weighInRow(entry, site, row.recordedAt);
+  return (entry.replacesId ?? null) === replacesId && isSame(found(sent), found(row));
+}

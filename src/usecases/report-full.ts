@@ -2,7 +2,7 @@
 import { ok, type Result, refuse } from '../core/quantity/result.ts';
 import type { Instant } from '../core/quantity/units.ts';
 import { inTransaction } from '../store/db.ts';
-import { listFillReportsOfSite, recordFillReport } from '../store/fill-reports.ts';
+import { getFillReport, recordFillReport } from '../store/fill-reports.ts';
 import { appendEntry } from '../store/journal.ts';
 import { getSite } from '../store/sites.ts';
 import type { Context } from './context.ts';
@@ -17,14 +17,19 @@ export type FillReported = {
   readonly reportedBy: string;
 };
 
+export type FullRefusal = { readonly kind: 'site-not-found' } | { readonly kind: 'fact-differs' };
+
 export function reportFull(
   { store, now }: Context,
   { factId, siteId, at, fraction, reportedBy }: FillReported,
-): Result<{ readonly reportId: string }, { readonly kind: 'site-not-found' }> {
+): Result<{ readonly reportId: string }, FullRefusal> {
   return inTransaction(store, (tx) => {
     if (!getSite(tx, siteId)) return refuse({ kind: 'site-not-found' });
-    if (listFillReportsOfSite(tx, siteId).some((report) => report.id === factId))
-      return ok({ reportId: factId });
+    const before = getFillReport(tx, factId);
+    if (before)
+      return before.siteId === siteId && before.fraction === fraction
+        ? ok({ reportId: factId })
+        : refuse({ kind: 'fact-differs' });
     recordFillReport(tx, { id: factId, siteId, at, fraction, reportedBy });
     appendEntry(tx, {
       at: now(),

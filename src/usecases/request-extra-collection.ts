@@ -17,6 +17,7 @@ import { getSite, type Site } from '../store/sites.ts';
 import { cancelSurge, listSurgesOfSite, saveSurge } from '../store/surges.ts';
 import { requireWorkshop } from '../store/workshop.ts';
 import type { Context } from './context.ts';
+import { isSame } from './tables/count-writes.ts';
 
 export type ExtraCollection = {
   /** Made by the form or given as Idempotency-Key: the same id again is the same request. */
@@ -48,16 +49,18 @@ export function requestExtraCollection(
     if (!site) return refuse({ kind: 'site-not-found' });
     const before = getBookingByIdempotencyKey(tx, request.factId);
     if (before)
-      return isSameRequest(before, request) ? ok({ bookingId: before.id }) : refuse({ kind: 'fact-differs' });
+      return isSameRequest(tx, site, before, request)
+        ? ok({ bookingId: before.id })
+        : refuse({ kind: 'fact-differs' });
     const at = now();
     if (request.untilAt <= at) return refuse({ kind: 'window-over', untilAt: request.untilAt });
-    const { zone, bagKg } = requireWorkshop(tx);
+    const { zone } = requireWorkshop(tx);
     if (!isOpenInside(site, zone, Math.max(at, request.fromAt), request.untilAt))
       return refuse({ kind: 'closed-all-window' });
 
     const bookingId = newId();
     const surgeId = newId();
-    const bags = request.expectedBags ?? (request.expectedKg ?? 0) / (site.bagKg ?? bagKg);
+    const bags = bagsOf(tx, site, request);
     const hasSurge = bags > 0;
     if (hasSurge)
       saveSurge(tx, {
@@ -66,10 +69,8 @@ export function requestExtraCollection(
         siteId: site.id,
         eventKind: request.eventKind,
         name: '',
-        // Sacks come in at an event's end, not evenly through the days before; and they are there for us only
-        // from when they can be fetched.
-        startsAt: Math.max(request.eventEndsAt, request.fromAt) - 3600,
-        endsAt: Math.max(request.eventEndsAt, request.fromAt),
+        startsAt: sacksAt(request) - 3600,
+        endsAt: sacksAt(request),
         expectedBags: bags,
         announcedAt: at,
         cancelledAt: null,
@@ -125,12 +126,31 @@ export function cancelBooking(
   });
 }
 
-const isSameRequest = (booking: Booking, request: ExtraCollection): boolean =>
-  booking.siteId === request.siteId &&
-  booking.fromAt === request.fromAt &&
-  booking.untilAt === request.untilAt &&
-  booking.remarks === request.remarks &&
-  booking.hazards === request.hazards;
+const bagsOf = (tx: Tx, site: Site, { expectedBags, expectedKg = 0 }: ExtraCollection): number =>
+  expectedBags ?? expectedKg / (site.bagKg ?? requireWorkshop(tx).bagKg);
+
+/**
+ * Sacks come in at an event's end, not evenly through the days before; and they are there for us only from when
+ * they can be fetched.
+ */
+const sacksAt = ({ eventEndsAt, fromAt }: ExtraCollection): Instant => Math.max(eventEndsAt, fromAt);
+
+function isSameRequest(tx: Tx, site: Site, booking: Booking, request: ExtraCollection): boolean {
+  const bags = bagsOf(tx, site, request);
+  const surge = surgeOfBooking(tx, booking);
+  return (
+    booking.siteId === request.siteId &&
+    booking.fromAt === request.fromAt &&
+    booking.untilAt === request.untilAt &&
+    booking.remarks === request.remarks &&
+    booking.hazards === request.hazards &&
+    (surge === undefined
+      ? !(bags > 0)
+      : isSame(surge.expectedBags, bags) &&
+        surge.eventKind === request.eventKind &&
+        surge.endsAt === sacksAt(request))
+  );
+}
 
 function isOpenInside(site: Site, zone: string, fromAt: Instant, untilAt: Instant): boolean {
   const lastDay = localOf(zone, untilAt).day;

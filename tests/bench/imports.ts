@@ -15,13 +15,15 @@ const lines = Array.from({ length: ROWS }, (_, i) => {
   return `bulk-${i},${sites[i % sites.length]},${at}Z,${(i % 300) / 10 + 1}`;
 });
 writeFileSync(file, `key,site,at,net_kg\n${lines.join('\n')}\n`);
+console.log(`before: at most ${(process.resourceUsage().maxRSS / 1e3).toFixed(0)} MB`);
 for (const what of ['first time', 'again']) {
   const startMs = performance.now();
   const report = await importTable(demo.context, 'weigh-ins', file, { dryRun: false, actor: 'bench' });
   const seconds = (performance.now() - startMs) / 1000;
-  const memoryMb = process.memoryUsage().rss / 1e6;
+  // Kilobytes; of the whole process so far.
+  const peakMb = process.resourceUsage().maxRSS / 1e3;
   console.log(
-    `${what}: ${report.rows} rows in ${seconds.toFixed(1)} s, ${report.added} added, ${report.unchanged} unchanged, ${report.faultCount} mistakes, resident ${memoryMb.toFixed(0)} MB`,
+    `${what}: ${report.rows} rows in ${seconds.toFixed(1)} s, ${report.added} added, ${report.unchanged} unchanged, ${report.faultCount} mistakes, at most ${peakMb.toFixed(0)} MB`,
   );
   if (report.faultCount > 0) console.log(report.faults[0]);
 }

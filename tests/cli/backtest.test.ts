@@ -1,25 +1,23 @@
-import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
+import { runHere } from './run.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'feedround-backtest-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 const run = (text: string, ...more: string[]) => {
   const path = join(folder, 'series.csv');
   writeFileSync(path, text);
-  return spawnSync(process.execPath, ['src/feedround.js', 'backtest', '--weigh-ins', path, ...more], {
-    encoding: 'utf8',
-  });
+  return runHere('backtest', '--weigh-ins', path, ...more);
 };
 
-test('a steady series is forecast without bias, and all numbers are there', () => {
+test('a steady series is forecast without bias, and all numbers are there', async () => {
   const rows = Array.from({ length: 40 }, (_, i) => {
     const day = new Date(Date.UTC(2026, 0, 1) + i * 7 * 86_400_000).toISOString().slice(0, 10);
     return `a,${day},${20 + (i % 3)}`;
   });
-  const { status, stdout } = run(`site,at,net_kg\n${rows.join('\n')}\n`, '--json');
+  const { status, stdout } = await run(`site,at,net_kg\n${rows.join('\n')}\n`, '--json');
   expect(status).toBe(0);
   const result = JSON.parse(stdout);
   // The first weigh-in only starts the clock.
@@ -32,12 +30,12 @@ test('a steady series is forecast without bias, and all numbers are there', () =
   expect(result.baselines.declared).toEqual({ crps: null, mae: null });
 });
 
-test('mistakes are named with their line, and a file without pairs has nothing to score', () => {
-  expect(run('site,at,net_kg\na,2026-01-01,heavy\n')).toMatchObject({
+test('mistakes are named with their line, and a file without pairs has nothing to score', async () => {
+  expect(await run('site,at,net_kg\na,2026-01-01,heavy\n')).toMatchObject({
     status: 1,
     stderr: expect.stringContaining('line 2, net_kg "heavy"'),
   });
-  expect(run('site,at,net_kg\na,2026-01-01,5\n')).toMatchObject({
+  expect(await run('site,at,net_kg\na,2026-01-01,5\n')).toMatchObject({
     status: 1,
     stderr: expect.stringContaining('two weigh-ins'),
   });

@@ -47,7 +47,9 @@ export class Cells {
   }
 
   raw(column: string): string {
-    return (this.#cells[column] ?? String(this.#known[column] ?? '')).trim();
+    const text = (this.#cells[column] ?? String(this.#known[column] ?? '')).trim();
+    // Browsers send line ends as \r\n, files are read with \n: kept as one, or a round trip would change the text.
+    return text.includes('\r') ? text.replace(/\r\n?/g, '\n') : text;
   }
 
   fault(column: string, mend: string): undefined {
@@ -147,7 +149,8 @@ export class Cells {
     if (local && isDay(local[1]!))
       return instantOf(zone, local[1]!, Number(local[2]) * 60 + Number(local[3]));
     const withOffset = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d+)?)?(Z|[+-]\d{2}:?\d{2})$/.test(value);
-    const at = withOffset ? Date.parse(value) : Number.NaN;
+    // Date.parse would move 30 February into March.
+    const at = withOffset && isDay(value.slice(0, 10)) ? Date.parse(value) : Number.NaN;
     if (Number.isFinite(at)) return Math.round(at / 1000);
     return this.fault(
       column,

@@ -124,6 +124,8 @@ async function delimiterOf(path: string): Promise<string> {
     throw new UnreadableFile(`There is no file ${path} that can be read.`);
   });
   try {
+    if (!(await file.stat()).isFile())
+      throw new UnreadableFile(`${path} is no file. Name one CSV file in it.`);
     const { buffer, bytesRead } = await file.read({ buffer: Buffer.alloc(8192) });
     const [line = ''] = buffer.toString('utf8', 0, bytesRead).split(/\r\n?|\n/);
     const count = (mark: string): number => line.split(mark).length;
