@@ -1,6 +1,4 @@
 import { BASELINES, type Backtest, backtest as score } from '../core/accumulation/backtest.ts';
-import { fitParameters } from '../core/accumulation/fit-parameters.ts';
-import type { LoadWeighed, SiteHistory } from '../core/accumulation/site-history.ts';
 import { readLoadsWeighed } from '../store/evidence.ts';
 import { listSites } from '../store/sites.ts';
 import { readSiteHistories } from '../usecases/read-site-histories.ts';
@@ -13,15 +11,14 @@ import { say, withDatabase } from './workplace.ts';
 
 export const backtest: Command = {
   name: 'backtest',
-  usage: '[--weigh-ins FILE] [--fit] [--json]',
+  usage: '[--weigh-ins FILE] [--json]',
   summary:
     'How good the estimates were: every past pickup against what was forecast just before it, and against simple rules.',
   details:
-    'FILE is a CSV with the columns site, at, net_kg and, where known, capacity_kg, found_full, bags; without it the workshop’s own history is scored. With --fit the filter’s parameters are chosen on the first half of the time, and the second half is scored.',
+    'FILE is a CSV with the columns site, at, net_kg and, where known, capacity_kg, found_full, bags; without it the workshop’s own history is scored. The filter’s parameters are fitted again and again on what had come by then, so every forecast is out of sample.',
   options: [
     DATABASE,
     { name: 'weigh-ins', value: 'FILE', about: 'Score this file instead of the own history.' },
-    { name: 'fit', about: 'Fit the parameters on the first half and score the second.' },
     JSON_OUTPUT,
   ],
   maxWords: 0,
@@ -30,11 +27,11 @@ export const backtest: Command = {
     if (path !== undefined) {
       const { histories, faults } = await readSeries(path);
       if (faults.length > 0) throw new Refusal(faults.slice(0, 50).map(faultText).join('\n'));
-      return print(scored(histories, [], words.isOn('fit')), words.isOn('json'), (id) => id);
+      return print(score(histories), words.isOn('json'), (id) => id);
     }
     return withDatabase(words, { mayCreate: false }, ({ store }) => {
       const keys = new Map(listSites(store).map((site) => [site.id, site.key]));
-      const result = scored(readSiteHistories(store), readLoadsWeighed(store), words.isOn('fit'));
+      const result = score(readSiteHistories(store), readLoadsWeighed(store));
       return print(result, words.isOn('json'), (id) => keys.get(id) ?? id);
     });
   },
@@ -47,20 +44,6 @@ async function readSeries(path: string) {
     if (error instanceof UnreadableFile) throw new Refusal(error.message);
     throw error;
   }
-}
-
-function scored(histories: readonly SiteHistory[], loads: readonly LoadWeighed[], fits: boolean): Backtest {
-  if (!fits) return score(histories, loads);
-  const times = histories
-    .flatMap((history) => history.evidence.map((evidence) => evidence.at))
-    .sort((a, b) => a - b);
-  const halfAt = times[Math.floor(times.length / 2)] ?? 0;
-  const before = histories.map((history) => ({
-    ...history,
-    evidence: history.evidence.filter((evidence) => evidence.at < halfAt),
-  }));
-  const { parameters } = fitParameters(before, loads);
-  return score(histories, loads, parameters, halfAt);
 }
 
 function print(result: Backtest, isJson: boolean, keyOf: (siteId: string) => string): number {

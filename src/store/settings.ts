@@ -65,6 +65,9 @@ const FilterSchema = z.strictObject({
   granularityKg: z.number().min(0),
   roughness: z.number().min(0),
   perPickup: z.number().min(0).optional(),
+  changePerWeek: z.number().min(0).max(1).optional(),
+  roughnessSpread: z.number().positive().optional(),
+  habitSpread: z.number().positive().optional(),
   /** How many pickups it was fitted on; a tenth more, and it is fitted again. */
   pickups: z.int().min(0),
 });

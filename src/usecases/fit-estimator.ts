@@ -22,14 +22,7 @@ export function fitEstimator({ store, now }: Context, actor: string): boolean {
   const { parameters } = fitParameters(histories, readLoadsWeighed(store));
   inTransaction(store, (tx) => {
     const workshop = requireWorkshop(tx);
-    const { forgetPerWeek, granularityKg, roughness, perPickup } = parameters;
-    const filter = {
-      forgetPerWeek,
-      granularityKg,
-      roughness,
-      pickups,
-      ...(perPickup === undefined ? {} : { perPickup }),
-    };
+    const filter = { ...parameters, pickups };
     saveWorkshop(tx, { ...workshop, settings: { ...workshop.settings, filter } });
     appendEntry(tx, {
       at: now(),

@@ -23,6 +23,15 @@ export function learnFills(db: Db): ReadonlyMap<string, SiteModel> {
 export function parametersOf(db: Db): FilterParameters {
   const fitted = requireWorkshop(db).settings.filter;
   if (!fitted) return START_PARAMETERS;
-  const { pickups: _, perPickup, ...rest } = fitted;
-  return { ...rest, ...(perPickup === undefined ? {} : { perPickup }) };
+  const { forgetPerWeek, granularityKg, roughness, ...parts } = fitted;
+  const { perPickup, changePerWeek, roughnessSpread, habitSpread } = parts;
+  return {
+    forgetPerWeek,
+    granularityKg,
+    roughness,
+    ...(perPickup === undefined ? {} : { perPickup }),
+    ...(changePerWeek === undefined ? {} : { changePerWeek }),
+    ...(roughnessSpread === undefined ? {} : { roughnessSpread }),
+    ...(habitSpread === undefined ? {} : { habitSpread }),
+  };
 }

@@ -22,8 +22,9 @@ test('parameters fitted on the own history are kept, make its intervals truer, a
   const fitted = parametersOf(context.store);
   const histories = readSiteHistories(context.store);
   const miss = (parameters: typeof fitted) =>
-    Math.abs(backtest(histories, [], parameters).coverage.p80 - 0.8);
+    Math.abs(backtest(histories, [], { parameters }).coverage.p80 - 0.8);
   expect(miss(fitted)).toBeLessThan(0.06);
+  expect(fitted).not.toEqual(START_PARAMETERS);
   expect(miss(fitted)).toBeLessThan(miss(START_PARAMETERS));
   expect(fitEstimator(context, 'test')).toBe(false);
 });

@@ -4,7 +4,16 @@
  * baseline gets its spread from its own past errors, pooled over sites, so that distributions meet distributions.
  */
 import type { Instant, Kg } from '../quantity/units.ts';
-import { learnWorkshop, START_PARAMETERS, type Step } from './learn-workshop.ts';
+import { FLAG, ROW } from './evidence-rows.ts';
+import { fitPrepared, LEAST_PICKUPS } from './fit-parameters.ts';
+import {
+  filterPrepared,
+  type Prepared,
+  prepareWorkshop,
+  type Step,
+  startParametersFor,
+  stepsOf,
+} from './learn-workshop.ts';
 import { cdfKg, expectedOverflowKg, meanKg } from './mass-forecast.ts';
 import { crpsOfValues, crpsUnderBrimKg } from './scores.ts';
 import type { LoadWeighed, SiteHistory } from './site-history.ts';
@@ -30,14 +39,26 @@ export type Backtest = Score & {
   readonly bySite: readonly (Score & { readonly siteId: string })[];
 };
 
-/** @param fromAt score only what came from then on; everything before still teaches */
+export type BacktestOptions = {
+  /** Kept throughout; otherwise they are fitted again and again on what had come by then. */
+  readonly parameters?: FilterParameters;
+  /** Score only what came from then on; everything before still teaches. */
+  readonly fromAt?: Instant;
+};
+
+/** Parameters are fitted anew whenever the history has grown by half. */
+const REFIT_GROWTH = 1.5;
+
 export function backtest(
   histories: readonly SiteHistory[],
   loads: readonly LoadWeighed[] = [],
-  parameters: FilterParameters = START_PARAMETERS,
-  fromAt: Instant = Number.NEGATIVE_INFINITY,
+  options: BacktestOptions = {},
 ): Backtest {
-  const { steps } = learnWorkshop(histories, loads, parameters);
+  const prepared = prepareWorkshop(histories, loads);
+  const steps = options.parameters
+    ? stepsOf(prepared, filterPrepared(prepared, options.parameters).said)
+    : rollingSteps(prepared);
+  const { fromAt = Number.NEGATIVE_INFINITY } = options;
   const scored = steps.filter((step) => step.at >= fromAt);
   const bySite = Map.groupBy(scored, (step) => step.siteId);
   return {
@@ -49,6 +70,32 @@ export function backtest(
       .map(([siteId, own]) => ({ siteId, ...scoreOf(own) }))
       .toSorted((a, b) => (a.siteId < b.siteId ? -1 : 1)),
   };
+}
+
+/**
+ * Every pickup forecast with parameters that had seen nothing of it: fitted on the history before, from twenty
+ * pickups on and again whenever there are half as many more. What a workshop would have had, day by day.
+ */
+export function rollingSteps(prepared: Prepared): Step[] {
+  const { rows } = prepared;
+  const times: Instant[] = [];
+  for (const row of rows.inOrder)
+    if (rows.cells[row * ROW.size + ROW.flags]! & FLAG.useful)
+      times.push(rows.cells[row * ROW.size + ROW.at]!);
+  const prior = startParametersFor(prepared);
+  let parameters = prior;
+  let fromAt = Number.NEGATIVE_INFINITY;
+  const steps: Step[] = [];
+  for (let seen = LEAST_PICKUPS; ; seen = Math.ceil(seen * REFIT_GROWTH)) {
+    const untilAt = times[seen] ?? Number.POSITIVE_INFINITY;
+    if (untilAt > fromAt) {
+      const { said } = filterPrepared(prepared, parameters, { untilAt });
+      for (const step of stepsOf(prepared, said, fromAt, untilAt)) steps.push(step);
+    }
+    if (untilAt === Number.POSITIVE_INFINITY) return steps;
+    parameters = fitPrepared(prepared, prior, { start: parameters, untilAt, rounds: 2 }).parameters;
+    fromAt = Math.max(fromAt, untilAt);
+  }
 }
 
 /** Probability below and at the outcome: equal but for a full container, which stands for its whole tail. */
@@ -67,15 +114,23 @@ function expectedPickupKg(step: Step): Kg {
   return brim === Number.POSITIVE_INFINITY ? mean : mean - expectedOverflowKg(step.forecast, brim);
 }
 
+/**
+ * Share of an outcome inside the interval from `p` to 1 - p. A full container stands for its whole tail, and counts
+ * in part, as in the histogram (Czado, Gneiting & Held 2009, Biometrics 65:1254-1261: non-randomised PIT).
+ */
+function inside([low, high]: readonly [number, number], p: number): number {
+  if (high - low < 1e-9) return low >= p && low <= 1 - p ? 1 : 0;
+  return Math.max(0, Math.min(high, 1 - p) - Math.max(low, p)) / (high - low);
+}
+
 export function scoreOf(steps: readonly Step[]): Score {
   const n = steps.length;
   const sums = { p50: 0, p80: 0, p95: 0, crps: 0, absolute: 0, forecast: 0, seen: 0 };
   for (const step of steps) {
-    const [low, high] = pitSpan(step);
-    const isInside = (p: number) => low <= 1 - p && high >= p;
-    sums.p50 += isInside(0.25) ? 1 : 0;
-    sums.p80 += isInside(0.1) ? 1 : 0;
-    sums.p95 += isInside(0.025) ? 1 : 0;
+    const span = pitSpan(step);
+    sums.p50 += inside(span, 0.25);
+    sums.p80 += inside(span, 0.1);
+    sums.p95 += inside(span, 0.025);
     sums.crps += crpsUnderBrimKg(step.forecast, step.kg, brimKg(step));
     const expected = expectedPickupKg(step);
     sums.absolute += Math.abs(expected - step.kg);

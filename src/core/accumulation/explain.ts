@@ -39,7 +39,7 @@ export type Explanation = {
 
 export type Moved =
   | { readonly kind: 'report'; readonly at: Instant; readonly kg: Kg }
-  | { readonly kind: 'level-change'; readonly at: Instant }
+  | { readonly kind: 'level-change'; readonly at: Instant; readonly factor: number }
   | { readonly kind: 'doubted'; readonly at: Instant; readonly weighInId: string; readonly weight: number }
   | { readonly kind: 'surge'; readonly at: Instant; readonly expectedKg: Kg }
   | { readonly kind: 'closed'; readonly at: Instant; readonly shareOpen: number }
@@ -77,7 +77,7 @@ function movedBy(model: SiteModel, at: Instant): Moved[] {
   const moved: Moved[] = [];
   const { basis, atLeast } = model;
   if (atLeast && atLeast.at <= at) moved.push({ kind: 'report', at: atLeast.at, kg: atLeast.kg });
-  if (basis.levelChangedAt !== undefined) moved.push({ kind: 'level-change', at: basis.levelChangedAt });
+  if (basis.levelChange) moved.push({ kind: 'level-change', ...basis.levelChange });
   for (const { at: doubtedAt, weighInId, weight } of basis.doubted)
     moved.push({ kind: 'doubted', at: doubtedAt, weighInId, weight });
   for (const surge of model.surges)

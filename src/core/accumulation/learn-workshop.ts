@@ -1,39 +1,41 @@
 /**
- * From everybody's histories to what is known of every site: one pass over all evidence in order of time, so
- * that what sites share (bag masses of a load, the bias of declarations, what events really bring, the season's
- * level) is learnt together, and no site's place in the list matters.
+ * From all sites' evidence to what is known of each: the masses (`observe.ts`), rows of numbers
+ * (`evidence-rows.ts`), one pass of the filter (`filter.ts`), and plain models at the end. Each site is started by
+ * what was known on the day of its first row, so that every forecast on the way is out of sample.
  */
 import type { Instant, Kg } from '../quantity/units.ts';
-import type { EventKind, Grade, SiteKind } from '../vocabulary.ts';
+import type { EventKind, Grade } from '../vocabulary.ts';
 import { type DeclaredBias, type DeclaredBiases, learnDeclaredBias, type SiteSum } from './declared-bias.ts';
+import { type EvidenceRows, evidenceRows, FLAG, ROW, type RowSite } from './evidence-rows.ts';
+import {
+  type Filter,
+  joined,
+  levelFactor,
+  newFilter,
+  runFilter,
+  type Said,
+  START_RATIO,
+  STATE,
+  type SurgeRatio,
+} from './filter.ts';
 import { dayNumberOf, localDayOf, zoneDays } from './local-days.ts';
 import type { MassForecast } from './mass-forecast.ts';
-import { excessOver, meanKg } from './mass-forecast.ts';
-import { type Masses, type Observed, observeAll } from './observe.ts';
+import { type Observed, observeAll } from './observe.ts';
 import { MAX_A, MIN_A } from './rate.ts';
-import { type SiteFilter, type SurgeRatio, seePickup } from './site-filter.ts';
-import {
-  capacityLAt,
-  capacityLOn,
-  type Evidence,
-  type LoadWeighed,
-  type SiteHistory,
-} from './site-history.ts';
-import type { Basis, Exposure, FilterParameters, KnownSurge, RateState, SiteModel } from './site-model.ts';
+import { capacityLAt, capacityLOn, type LoadWeighed, type SiteHistory } from './site-history.ts';
+import type { Exposure, FilterParameters, KnownSurge, SiteModel } from './site-model.ts';
 
-/** Before a workshop has some 150 weigh-ins of its own. From simulated workshops (methods note, A.10). */
-export const START_PARAMETERS: FilterParameters = { forgetPerWeek: 0.78, granularityKg: 3, roughness: 0.1 };
-/** Events bring what was announced, give or take 40 %, until they have been seen to do otherwise. */
-const START_RATIO = { mean: 1, shape: 6 };
-/** A site of which nothing at all is known, nor of any like it. */
-const UNKNOWN_KG_PER_WEEK: Kg = 8;
-/** Level of all sites together: how fast old weeks fade, and how much mass it takes to move it. */
-const LEVEL_KEEP_PER_WEEK = 0.7;
-const LEVEL_PRIOR_KG: Kg = 500;
+/** Before a workshop has some weigh-ins of its own. From simulated workshops (methods note, A.10). */
+export const START_PARAMETERS: FilterParameters = {
+  forgetPerWeek: 0.85,
+  granularityKg: 3,
+  roughness: 0.1,
+  changePerWeek: 0.01,
+};
 /** A Dirichlet worth this many observations of `GRADE_UNIT_KG` each stands for what a donor declared. */
 const GRADE_PRIOR = 8;
 const GRADE_UNIT_KG: Kg = 4;
-const WEEK_S = 7 * 86_400;
+const DAY_S = 86_400;
 
 export type Learnt = {
   readonly models: ReadonlyMap<string, SiteModel>;
@@ -62,21 +64,42 @@ export type Step = {
   readonly earlier: number;
 };
 
-type Site = {
-  readonly history: SiteHistory;
-  readonly filter: SiteFilter;
-  readonly dayOf: (at: Instant) => string;
-  readonly capacityLAt: (at: Instant) => number;
-  readonly gradeKg: Map<Grade, Kg>;
-  readonly doubted: Basis['doubted'][number][];
-  /** What a bag weighs here, by all that was both counted and weighed. */
-  readonly bagKg: Kg;
-  readonly sum: SiteSum;
-  readonly masses: Masses;
-  weighIns: number;
-  lastWeighInAt: Instant | undefined;
-  atLeast: { kg: Kg; at: Instant } | undefined;
+/** Everything that does not depend on the parameters: made once, learnt from many times. */
+export type Prepared = {
+  readonly sites: readonly RowSite[];
+  readonly observed: Observed;
+  readonly rows: EvidenceRows;
 };
+
+/** @param histories each with its evidence in order of time */
+export function prepareWorkshop(
+  histories: readonly SiteHistory[],
+  loads: readonly LoadWeighed[] = [],
+): Prepared {
+  const observed = observeAll(histories, loads);
+  // In order of their ids, so that ties in time do not depend on the order of the list.
+  const sites = histories
+    .toSorted((a, b) => (a.siteId < b.siteId ? -1 : 1))
+    .map((history): RowSite => {
+      const days = zoneDays(history.zone);
+      const litresAt = capacityLAt(history, (at) => localDayOf(days.dayNumberAt(at)));
+      return {
+        history,
+        exposure: exposureOf(history),
+        surges: history.surges
+          .filter((surge) => surge.cancelledAt === undefined)
+          .map((surge) => knownSurge(surge, history)),
+        capacityKgAt: (at) => litresAt(at) / history.litresPerKg,
+        standing: {
+          emptiedAt: history.fillsSinceAt,
+          leftKg: 0,
+          isStartKnown: history.isStartKnown,
+          asOf: history.fillsSinceAt,
+        },
+      };
+    });
+  return { sites, observed, rows: evidenceRows(sites, observed) };
+}
 
 /** @param histories each with its evidence in order of time */
 export function learnWorkshop(
@@ -84,104 +107,109 @@ export function learnWorkshop(
   loads: readonly LoadWeighed[] = [],
   parameters: FilterParameters = START_PARAMETERS,
 ): Learnt {
-  const observed = observeAll(histories, loads);
-  const likeIt = meanDeclaredByKind(histories);
-  const surgeRatios = new Map<EventKind, SurgeRatio>();
-  const ratioOf = ({ eventKind }: KnownSurge): SurgeRatio => {
-    const known = surgeRatios.get(eventKind);
-    if (known) return known;
-    const fresh = { ...START_RATIO };
-    surgeRatios.set(eventKind, fresh);
-    return fresh;
-  };
-  const sites = new Map<string, Site>();
-  // In order of their ids, so that ties in time do not depend on the order of the list.
-  for (const history of histories.toSorted((a, b) => (a.siteId < b.siteId ? -1 : 1)))
-    sites.set(history.siteId, startSite(history, exposureOf(history), parameters, observed));
-  const timeline = inOrderOfTime([...sites.values()]);
-
-  const biases = biasesByDay(sites, parameters);
-  const steps: Step[] = [];
-  const level = {
-    seenKg: LEVEL_PRIOR_KG,
-    forecastKg: LEVEL_PRIOR_KG,
-    at: timeline.length === 0 ? 0 : timeline[0]!.evidence.at,
-  };
-  for (const { site, evidence, place } of timeline) {
-    const capacityKg = site.capacityLAt(evidence.at) / site.history.litresPerKg;
-    if (evidence.kind === 'reported') {
-      // Said before a pickup that came later in the day, it tells of the container as it was.
-      if (evidence.at >= site.filter.emptiedAt)
-        site.atLeast = { kg: evidence.fraction * capacityKg, at: evidence.at };
-      continue;
-    }
-    if (evidence.kind === 'missed' && evidence.reason !== 'nothing-there') continue;
-    const observation = site.masses[place];
-    const pickup =
-      evidence.kind === 'missed'
-        ? { kg: 0, relativeVariance: 0, foundFull: false, leftKg: 0 }
-        : {
-            ...(observation === undefined ? {} : { kg: observation.kg }),
-            relativeVariance: observation?.relativeVariance ?? 0,
-            foundFull: evidence.foundFull,
-            leftKg: evidence.leftKg ?? 0,
-          };
-    // Started by what was known that day, so that no forecast in `steps` has seen what came later.
-    if (site.weighIns === 0) site.filter.rate = startRate(site.history, biases(evidence.at), likeIt);
-    const { forecast, weight, weeks } = seePickup(
-      site.filter,
-      { ...pickup, at: evidence.at, capacityKg },
-      ratioOf,
-    );
-    site.atLeast = undefined;
-    if (evidence.kind === 'picked-up') noteGrades(site, evidence.gradesKg);
-    site.weighIns++;
-    site.lastWeighInAt = evidence.at;
-    if (weight < 0.5) site.doubted.unshift({ weighInId: evidence.id, at: evidence.at, weight });
-    if (!forecast) continue;
-    if (!pickup.foundFull && weight >= 0.5 && pickup.kg !== undefined) {
-      site.sum.kg += pickup.kg;
-      site.sum.weeks += weeks;
-    }
-    steps.push({
-      siteId: site.history.siteId,
-      evidenceId: evidence.id,
-      at: evidence.at,
-      weeks,
-      forecast: { ...forecast, scaleKg: (forecast.scaleKg * level.seenKg) / level.forecastKg },
-      kg: pickup.kg ?? capacityKg,
-      foundFull: pickup.foundFull,
-      capacityKg,
-      weight,
-      earlier: site.weighIns - 1,
-    });
-    if (site.weighIns > 2) moveLevel(level, evidence.at, forecast, pickup.kg ?? capacityKg, pickup.foundFull);
-  }
-
-  const levelFactor = level.seenKg / level.forecastKg;
-  const models = new Map<string, SiteModel>();
+  const prepared = prepareWorkshop(histories, loads);
+  const { filter, biases } = filterPrepared(prepared, parameters, { keepsForecasts: false });
+  const factor = levelFactor(filter.level);
   const known = biases(Number.POSITIVE_INFINITY);
-  for (const [siteId, site] of sites) {
-    if (site.weighIns === 0) site.filter.rate = startRate(site.history, known, likeIt);
-    models.set(siteId, modelOf(site, levelFactor, surgeRatios));
-  }
-  return { models, declared: known.all, levelFactor, surgeRatios, steps };
-}
-
-type Entry = { readonly site: Site; readonly evidence: Evidence; readonly place: number };
-
-/** All sites' evidence in order of time; of equal instants, the site first in order goes first. */
-function inOrderOfTime(sites: readonly Site[]): Entry[] {
-  const all = sites.flatMap((site) =>
-    site.history.evidence.map((evidence, place) => ({ site, evidence, place })),
+  const models = new Map(
+    prepared.sites.map((site, s) => [
+      site.history.siteId,
+      modelOf(prepared, s, filter, factor, startRate(site.history, known)),
+    ]),
   );
-  // Whole seconds and places in one number each: sorting numbers is ten times faster than sorting objects.
-  const places = 2 ** Math.ceil(Math.log2(all.length + 1));
-  const keys = Float64Array.from(all, ({ evidence }, place) => Math.floor(evidence.at) * places + place);
-  const isExact = keys.every((key) => Math.abs(key) < Number.MAX_SAFE_INTEGER);
-  if (!isExact) return all.toSorted((x, y) => x.evidence.at - y.evidence.at);
-  return Array.from(keys.sort(), (key) => all[key - Math.floor(key / places) * places]!);
+  markDoubted(prepared, filter, models);
+  return {
+    models,
+    declared: known.all,
+    levelFactor: factor,
+    surgeRatios: filter.ratios,
+    get steps() {
+      return stepsOf(prepared, filterPrepared(prepared, parameters).said);
+    },
+  };
 }
+
+/**
+ * Start values for masses of any size. Bags of film have a granularity of 3 kg; where a pickup's usual mass is far
+ * from what bags of film weigh (other data in other units), it is an eighth of that.
+ */
+export function startParametersFor({ rows }: Prepared): FilterParameters {
+  const first: number[] = [];
+  for (let i = 0; i < rows.count && first.length < 20; i++) {
+    const kg = rows.cells[rows.inOrder[i]! * ROW.size + ROW.kg]!;
+    if (kg > 0) first.push(kg);
+  }
+  if (first.length === 0) return START_PARAMETERS;
+  const usualKg = first.toSorted((a, b) => a - b)[first.length >> 1]!;
+  const isFilm = usualKg > START_PARAMETERS.granularityKg && usualKg < 40 * START_PARAMETERS.granularityKg;
+  return isFilm ? START_PARAMETERS : { ...START_PARAMETERS, granularityKg: usualKg / 8 };
+}
+
+export type PassOptions = {
+  /** Only what came before is taken in. */
+  readonly untilAt?: Instant;
+  /** False: nobody will ask what was forecast on the way, which saves a third of the time. */
+  readonly keepsForecasts?: boolean;
+};
+
+/** One pass with these parameters, from nothing. */
+export function filterPrepared(
+  { sites, rows }: Prepared,
+  parameters: FilterParameters,
+  { untilAt = Number.POSITIVE_INFINITY, keepsForecasts = true }: PassOptions = {},
+): { readonly filter: Filter; readonly said: Said; readonly biases: (at: Instant) => DeclaredBiases } {
+  const filter = newFilter(sites.length, parameters);
+  const kept = keepsForecasts ? rows.count : 0;
+  const said: Said = { forecasts: new Float64Array(kept * 4), weights: new Float64Array(kept) };
+  const biases = biasesByDay(sites, filter);
+  const start = (s: number, at: Instant) => startRate(sites[s]!.history, biases(at));
+  runFilter(filter, rows, start, keepsForecasts ? said : undefined, untilAt);
+  return { filter, said, biases };
+}
+
+/** The pickups that were forecast, in order of time. */
+export function stepsOf(
+  { sites, rows }: Prepared,
+  said: Said,
+  fromAt: Instant = Number.NEGATIVE_INFINITY,
+  untilAt: Instant = Number.POSITIVE_INFINITY,
+): Step[] {
+  const steps: Step[] = [];
+  const earlier = new Int32Array(sites.length);
+  for (let i = 0; i < rows.count; i++) {
+    const row = rows.inOrder[i]!;
+    const cell = (place: number) => rows.cells[row * ROW.size + place]!;
+    const flags = cell(ROW.flags);
+    const at = cell(ROW.at);
+    if (at >= untilAt) break;
+    if (flags & FLAG.report) continue;
+    const site = cell(ROW.site);
+    const before = earlier[site]!++;
+    if (!(flags & FLAG.useful) || at < fromAt) continue;
+    const { history } = sites[site]!;
+    const kg = cell(ROW.kg);
+    steps.push({
+      siteId: history.siteId,
+      evidenceId: history.evidence[rows.places[row]!]!.id,
+      at,
+      weeks: cell(ROW.weeks),
+      forecast: forecastSaid(said, row),
+      kg: Number.isNaN(kg) ? cell(ROW.capacityKg) : kg,
+      foundFull: (flags & FLAG.full) !== 0,
+      capacityKg: cell(ROW.capacityKg),
+      weight: said.weights[row]!,
+      earlier: before,
+    });
+  }
+  return steps;
+}
+
+export const forecastSaid = ({ forecasts }: Said, row: number): MassForecast => ({
+  offsetKg: forecasts[row * 4]!,
+  scaleKg: forecasts[row * 4 + 1]!,
+  alpha: forecasts[row * 4 + 2]!,
+  beta: forecasts[row * 4 + 3]!,
+});
 
 function exposureOf(history: SiteHistory): Exposure {
   const open = history.openWeekdays.filter(Boolean).length;
@@ -193,85 +221,38 @@ function exposureOf(history: SiteHistory): Exposure {
   };
 }
 
-/** For sites that declared nothing: the mean of those of their kind that did, kg a week. */
-function meanDeclaredByKind(histories: readonly SiteHistory[]): (kind: SiteKind) => Kg {
-  const sums = new Map<SiteKind, { kg: Kg; sites: number }>();
-  for (const { kind, declaredBagsPerWeek, bagKg } of histories) {
-    if (declaredBagsPerWeek <= 0) continue;
-    const sum = sums.get(kind) ?? { kg: 0, sites: 0 };
-    sums.set(kind, { kg: sum.kg + declaredBagsPerWeek * bagKg, sites: sum.sites + 1 });
-  }
-  return (kind) => {
-    const sum = sums.get(kind);
-    return sum ? sum.kg / sum.sites : UNKNOWN_KG_PER_WEEK;
-  };
-}
-
 /** Fitted anew when a site is started, at most once a day. */
-function biasesByDay(sites: ReadonlyMap<string, Site>, parameters: FilterParameters) {
+function biasesByDay(sites: readonly RowSite[], { states, parameters }: Filter) {
   let fittedOn = Number.NEGATIVE_INFINITY;
   let fitted: DeclaredBiases | undefined;
   return (at: Instant): DeclaredBiases => {
-    const day = Math.floor(at / 86_400);
+    const day = Math.floor(at / DAY_S);
     if (!fitted || day > fittedOn) {
-      fitted = learnDeclaredBias(
-        [...sites.values()].map((site) => site.sum),
-        parameters,
+      const sums = sites.map(
+        ({ history }, s): SiteSum => ({
+          kind: history.kind,
+          declaredKg: history.declaredBagsPerWeek * history.bagKg,
+          kg: states[s * STATE.size + STATE.sumKg]!,
+          weeks: states[s * STATE.size + STATE.sumWeeks]!,
+        }),
       );
+      fitted = learnDeclaredBias(sums, parameters);
       fittedOn = day;
     }
     return fitted;
   };
 }
 
-/** The rate before the first weigh-in: what was declared, corrected by what declarations turned out to be worth. */
-function startRate(history: SiteHistory, biases: DeclaredBiases, likeIt: (kind: SiteKind) => Kg): RateState {
-  const { bias, spread2 } = biases.byKind.get(history.kind) ?? biases.all;
+/** Mean and precision of a rate before the first weigh-in: what was declared, corrected by what that turned out to be worth. */
+function startRate(history: SiteHistory, biases: DeclaredBiases): readonly [Kg, number] {
   const declaredKg = history.declaredBagsPerWeek * history.bagKg;
-  const isDeclared = declaredKg > 0;
   // A one-off place has no weekly flow at all: what it holds is announced as a surge.
-  const isOneOff = history.kind === 'one-off' && !isDeclared;
-  const spread = isDeclared ? spread2 : 1;
-  const mean =
-    (isDeclared ? declaredKg : isOneOff ? 0.01 : likeIt(history.kind)) * Math.exp(bias + spread / 2);
-  const a = Math.min(MAX_A, Math.max(MIN_A, 2 + 1 / Math.expm1(spread)));
-  return { a, b: mean * (a - 1), asOf: history.fillsSinceAt };
-}
-
-function startSite(
-  history: SiteHistory,
-  exposure: Exposure,
-  parameters: FilterParameters,
-  observed: Observed,
-): Site {
-  const days = zoneDays(history.zone);
-  const dayOf = (at: Instant) => localDayOf(days.dayNumberAt(at));
-  return {
-    history,
-    filter: {
-      exposure,
-      parameters,
-      surges: history.surges
-        .filter((surge) => surge.cancelledAt === undefined)
-        .map((surge) => knownSurge(surge, history)),
-      rate: { a: MIN_A, b: 0, asOf: history.fillsSinceAt },
-      emptiedAt: history.fillsSinceAt,
-      leftKg: 0,
-      isStartKnown: history.isStartKnown,
-      strange: undefined,
-      levelChangedAt: undefined,
-    },
-    dayOf,
-    capacityLAt: capacityLAt(history, dayOf),
-    gradeKg: new Map(),
-    bagKg: observed.bags.get(history.siteId)!.kg,
-    masses: observed.masses.get(history.siteId)!,
-    sum: { kind: history.kind, declaredKg: history.declaredBagsPerWeek * history.bagKg, kg: 0, weeks: 0 },
-    doubted: [],
-    weighIns: 0,
-    lastWeighInAt: undefined,
-    atLeast: undefined,
-  };
+  if (history.kind === 'one-off' && declaredKg <= 0) return [0.01, MIN_A];
+  const { bias, biasVariance, spread2 } =
+    declaredKg > 0 ? (biases.byKind.get(history.kind) ?? biases.all) : biases.undeclared(history.kind);
+  const variance = biasVariance + spread2;
+  const mean = (declaredKg > 0 ? declaredKg : 1) * Math.exp(bias + variance / 2);
+  return [mean, Math.min(MAX_A, Math.max(MIN_A, 2 + 1 / Math.expm1(variance)))];
 }
 
 const knownSurge = (surge: SiteHistory['surges'][number], { bagKg }: SiteHistory): KnownSurge => ({
@@ -281,64 +262,90 @@ const knownSurge = (surge: SiteHistory['surges'][number], { bagKg }: SiteHistory
   expectedKg: surge.expectedBags * bagKg,
 });
 
-function noteGrades(site: Site, gradesKg: { readonly [grade in Grade]?: Kg } | undefined): void {
-  for (const [grade, kg] of Object.entries(gradesKg ?? {}))
-    site.gradeKg.set(grade as Grade, (site.gradeKg.get(grade as Grade) ?? 0) + kg);
-}
-
-/** What all sites bring together against what was forecast; full containers count their expected excess. */
-function moveLevel(
-  level: { seenKg: Kg; forecastKg: Kg; at: Instant },
-  at: Instant,
-  forecast: MassForecast,
-  kg: Kg,
-  foundFull: boolean,
-): void {
-  const keep = LEVEL_KEEP_PER_WEEK ** Math.max(0, (at - level.at) / WEEK_S);
-  level.seenKg = LEVEL_PRIOR_KG + keep * (level.seenKg - LEVEL_PRIOR_KG);
-  level.forecastKg = LEVEL_PRIOR_KG + keep * (level.forecastKg - LEVEL_PRIOR_KG);
-  level.at = at;
-  const expected = meanKg(forecast);
-  const seen = foundFull ? kg + excessOver(forecast, kg).meanKg : kg;
-  level.seenKg += Math.min(seen, 3.5 * expected);
-  level.forecastKg += expected;
-}
-
-function modelOf(site: Site, levelFactor: number, ratios: ReadonlyMap<EventKind, SurgeRatio>): SiteModel {
-  const { history, filter, atLeast } = site;
-  const today = site.dayOf(filter.emptiedAt);
+function modelOf(
+  { sites, observed }: Prepared,
+  s: number,
+  { parameters, states, ratios }: Filter,
+  factor: number,
+  start: readonly [Kg, number],
+): SiteModel {
+  const { history, exposure, surges, standing } = sites[s]!;
+  const state = states.subarray(s * STATE.size, (s + 1) * STATE.size);
+  const weighIns = state[STATE.weighIns]!;
+  const usual = weighIns === 0 ? start : ([state[STATE.meanKg]!, state[STATE.a]!] as const);
+  const [kg, a] = joined(...usual, state[STATE.otherKg]!, state[STATE.otherA]!, state[STATE.otherWeight]!);
+  const days = zoneDays(history.zone);
+  const today = localDayOf(days.dayNumberAt(standing.emptiedAt));
   // Containers that stand there from the last emptying on; a change announced for later counts when it comes.
   const capacityL = Math.max(1, capacityLOn(history, newestDay(history, today)));
-  const sorted = [...site.gradeKg.values()].reduce((sum, kg) => sum + kg, 0) / GRADE_UNIT_KG;
+  const gradeKg = gradesSorted(history);
+  const sorted = [...gradeKg.values()].reduce((sum, one) => sum + one, 0) / GRADE_UNIT_KG;
+  const own = parameters.roughnessSpread === undefined ? 1 : state[STATE.own]!;
+  const changedAt = state[STATE.changedAt]!;
+  const saidAt = state[STATE.saidAt]!;
   return {
     siteId: history.siteId,
-    parameters: filter.parameters,
-    rate: filter.rate,
-    levelFactor,
-    exposure: filter.exposure,
+    parameters:
+      own === 1
+        ? parameters
+        : {
+            ...parameters,
+            granularityKg: parameters.granularityKg * own,
+            roughness: parameters.roughness * own,
+            ...(parameters.perPickup === undefined ? {} : { perPickup: parameters.perPickup * own }),
+          },
+    rate: { a, b: kg * (a - 1), asOf: standing.asOf },
+    levelFactor: factor,
+    exposure,
     // A surge that was over before the last emptying is gone with it.
-    surges: filter.surges
-      .filter((surge) => surge.endsAt > filter.emptiedAt)
+    surges: surges
+      .filter((surge) => surge.endsAt > standing.emptiedAt)
       .map((surge) => ({ ...surge, ratio: { ...START_RATIO, ...ratios.get(surge.eventKind) } })),
     surgeRatio: START_RATIO,
-    emptiedAt: filter.emptiedAt,
-    leftKg: filter.leftKg,
-    ...(atLeast === undefined ? {} : { atLeast }),
+    emptiedAt: standing.emptiedAt,
+    leftKg: standing.leftKg,
+    ...(Number.isNaN(saidAt) ? {} : { atLeast: { kg: state[STATE.saidKg]!, at: saidAt } }),
     capacityKg: capacityL / history.litresPerKg,
     capacityL,
     litresPerKg: history.litresPerKg,
-    bagKg: site.bagKg,
-    gradeShares: gradeShares(history, site.gradeKg, sorted),
+    bagKg: observed.bags.get(history.siteId)!.kg,
+    gradeShares: gradeShares(history, gradeKg, sorted),
     gradeConcentration: GRADE_PRIOR + sorted,
     basis: {
-      weighIns: site.weighIns,
-      ...(site.lastWeighInAt === undefined ? {} : { lastWeighInAt: site.lastWeighInAt }),
+      weighIns,
+      ...(weighIns === 0 ? {} : { lastWeighInAt: state[STATE.lastAt]! }),
       declaredBagsPerWeek: history.declaredBagsPerWeek,
       declaredKgPerWeek: history.declaredBagsPerWeek * history.bagKg,
-      doubted: site.doubted,
-      ...(filter.levelChangedAt === undefined ? {} : { levelChangedAt: filter.levelChangedAt }),
+      doubted: [],
+      ...(Number.isNaN(changedAt)
+        ? {}
+        : { levelChange: { at: changedAt, factor: kg / state[STATE.changedFromKg]! } }),
     },
   };
+}
+
+/** Weigh-ins that were counted at less than half their weight, newest first. */
+function markDoubted({ sites, rows }: Prepared, filter: Filter, models: Map<string, SiteModel>): void {
+  const bySite = Map.groupBy(filter.doubted, ({ row }) => rows.cells[row * ROW.size + ROW.site]!);
+  for (const [s, rowsOfSite] of bySite) {
+    const { history } = sites[s]!;
+    const model = models.get(history.siteId)!;
+    const doubted = rowsOfSite.toReversed().map(({ row, weight }) => ({
+      weighInId: history.evidence[rows.places[row]!]!.id,
+      at: rows.cells[row * ROW.size + ROW.at]!,
+      weight,
+    }));
+    models.set(history.siteId, { ...model, basis: { ...model.basis, doubted } });
+  }
+}
+
+function gradesSorted({ evidence }: SiteHistory): ReadonlyMap<Grade, Kg> {
+  const sorted = new Map<Grade, Kg>();
+  for (const one of evidence)
+    if (one.kind === 'picked-up' && one.gradesKg)
+      for (const [grade, kg] of Object.entries(one.gradesKg))
+        sorted.set(grade as Grade, (sorted.get(grade as Grade) ?? 0) + kg);
+  return sorted;
 }
 
 /** The first day, from `day` on, on which some container stands there; that day itself if none does. */

@@ -2,7 +2,7 @@
  * From what was written down to masses with their errors: one pass over all sites in order of time, because a
  * load's total teaches the bag masses of all its stops at once. The rates play no part in it.
  */
-import type { Instant, Kg } from '../quantity/units.ts';
+import type { Kg } from '../quantity/units.ts';
 import {
   apportionLoad,
   type BagMass,
@@ -12,16 +12,14 @@ import {
 } from './bag-mass.ts';
 import type { LoadWeighed, PickedUp, SiteHistory } from './site-history.ts';
 
-export type Observation = {
-  readonly kg: Kg;
+/** By the places of a site's evidence; NaN where no mass is known (only "found full", or no pickup). */
+export type Masses = {
+  readonly kg: Float64Array;
   /** Squared relative error of the measurement. */
-  readonly relativeVariance: number;
-  /** When it was known: at the stop, or at unloading. */
-  readonly knownAt: Instant;
+  readonly relativeVariance: Float64Array;
 };
 
 export type Observed = {
-  /** By site, in the places of its evidence; a hole where no mass is known (only "found full", or no pickup). */
   readonly masses: ReadonlyMap<string, Masses>;
   /** What each site's bags weigh after all that, by site. */
   readonly bags: ReadonlyMap<string, BagMass>;
@@ -33,11 +31,10 @@ const ESTIMATE_CV = 0.25;
 /** Mass that came already split, with no counts to tell how sure the split is. */
 const SPLIT_CV = 0.12;
 
-export type Masses = readonly (Observation | undefined)[];
 type Entry = {
   readonly siteId: string;
   readonly stop: PickedUp;
-  readonly own: (Observation | undefined)[];
+  readonly own: Masses;
   readonly place: number;
 };
 
@@ -49,13 +46,16 @@ export function observeAll(histories: readonly SiteHistory[], loads: readonly Lo
   const entries: Entry[] = [];
   for (const history of histories) {
     bags.set(history.siteId, startBagMass(history.bagKg));
-    const own = new Array<Observation | undefined>(history.evidence.length);
+    const own: Masses = {
+      kg: new Float64Array(history.evidence.length).fill(Number.NaN),
+      relativeVariance: new Float64Array(history.evidence.length),
+    };
     masses.set(history.siteId, own);
-    for (let place = 0; place < own.length; place++) {
+    for (let place = 0; place < history.evidence.length; place++) {
       const evidence = history.evidence[place]!;
       if (evidence.kind !== 'picked-up') continue;
       if (evidence.netKg !== undefined && evidence.bags === undefined) {
-        own[place] = weighed(evidence, evidence.netKg);
+        note(own, place, evidence.netKg, weighedRelativeVariance(evidence));
         continue;
       }
       if (evidence.bags === undefined) continue;
@@ -82,24 +82,24 @@ export function observeAll(histories: readonly SiteHistory[], loads: readonly Lo
   return { masses, bags };
 }
 
-function weighed(stop: PickedUp, netKg: Kg): Observation {
-  const cv = stop.method === 'estimate' ? ESTIMATE_CV : stop.method === 'apportioned' ? SPLIT_CV : SCALE_CV;
-  return { kg: netKg, relativeVariance: cv * cv, knownAt: stop.at };
+function note(own: Masses, place: number, kg: Kg, relativeVariance: number): void {
+  own.kg[place] = kg;
+  own.relativeVariance[place] = relativeVariance;
+}
+
+function weighedRelativeVariance({ method }: PickedUp): number {
+  const cv = method === 'estimate' ? ESTIMATE_CV : method === 'apportioned' ? SPLIT_CV : SCALE_CV;
+  return cv * cv;
 }
 
 function observeStop({ siteId, stop, own, place }: Entry, bags: Map<string, BagMass>): void {
   const bag = bags.get(siteId)!;
   const count = stop.bags ?? 0;
   if (stop.netKg !== undefined) {
-    own[place] = weighed(stop, stop.netKg);
+    note(own, place, stop.netKg, weighedRelativeVariance(stop));
     // A mass that was itself made from the count would only confirm the old bag mass.
     if (stop.method === 'scale') bags.set(siteId, learnBagMass(bag, count, stop.netKg));
-  } else
-    own[place] = {
-      kg: count * bag.kg,
-      relativeVariance: count > 0 ? countedRelativeVariance(bag, count) : SCALE_CV ** 2,
-      knownAt: stop.at,
-    };
+  } else note(own, place, count * bag.kg, count > 0 ? countedRelativeVariance(bag, count) : SCALE_CV ** 2);
 }
 
 function observeLoad(
@@ -110,13 +110,9 @@ function observeLoad(
 ): void {
   const counted = stops.map(({ siteId, stop }) => ({ bags: stop.bags ?? 0, bag: bags.get(siteId)! }));
   const parts = apportionLoad(Math.max(0, load.netKg - weighedKg), counted);
-  stops.forEach(({ siteId, stop, own, place }, i) => {
+  stops.forEach(({ siteId, own, place }, i) => {
     const part = parts[i]!;
-    own[place] = {
-      kg: part.netKg,
-      relativeVariance: part.relativeVariance,
-      knownAt: Math.max(load.at, stop.at),
-    };
+    note(own, place, part.netKg, part.relativeVariance);
     bags.set(siteId, part.bag);
   });
 }

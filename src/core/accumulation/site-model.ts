@@ -15,6 +15,15 @@ export type FilterParameters = {
   readonly roughness: number;
   /** φ: relative variance of every pickup, however long it gathered (habits of filling, of emptying). 0 if absent. */
   readonly perPickup?: number;
+  /** Chance per week that a site's level changes for good. 0 if absent. */
+  readonly changePerWeek?: number;
+  /** How much sites differ in roughness: standard deviation of its log. Absent: all are equally rough. */
+  readonly roughnessSpread?: number;
+  /**
+   * Spread (log scale) around the usual mass at which a site is emptied, where the time of a pickup depends on the
+   * fill; absent: it does not. Bears on what a pickup is expected to find, never on the rate or on a planned visit.
+   */
+  readonly habitSpread?: number;
 };
 
 /** θ (kg per exposure-week) ~ InvGamma(a, b), as of `asOf`. E θ = b / (a - 1). */
@@ -60,8 +69,8 @@ export type Basis = {
     readonly at: Instant;
     readonly weight: number;
   }[];
-  /** When two strange weigh-ins in a row on the same side made the level be learnt anew. */
-  readonly levelChangedAt?: Instant;
+  /** Since when the level is believed to have changed, and how many times what it was it is now. */
+  readonly levelChange?: { readonly at: Instant; readonly factor: number };
 };
 
 export type SiteModel = {

@@ -138,8 +138,25 @@ describe('weigh-ins', () => {
   test('twice in a row on the same side is a change of level, not a slip', () => {
     const kgs = [20, 22, 19, 21, 20, 23, 18, 21];
     const model = learnWorkshop([weekly([...kgs, 95, 90])]).models.get('a')!;
-    expect(model.basis.levelChangedAt).toBe(START + 10 * WEEK);
+    // Since the last pickup that fitted; from 20 kg to some 90 kg a week.
+    expect(model.basis.levelChange!.at).toBe(START + 8 * WEEK);
+    expect(model.basis.levelChange!.factor).toBeGreaterThan(3);
+    expect(model.basis.levelChange!.factor).toBeLessThan(6);
     expect(meanRateKg(model.rate)).toBeGreaterThan(50);
+  });
+
+  test('a weigh-in that a person confirms is not doubted, and counts', () => {
+    const kgs = [20, 22, 19, 21, 20, 23, 18, 21];
+    const odd = weekly([...kgs, 210]);
+    const confirmed: SiteHistory = {
+      ...odd,
+      evidence: odd.evidence.map((e, i) =>
+        e.kind === 'picked-up' && i === kgs.length ? { ...e, isConfirmed: true } : e,
+      ),
+    };
+    expect(learnWorkshop([odd]).models.get('a')!.basis.doubted).toHaveLength(1);
+    expect(learnWorkshop([confirmed]).models.get('a')!.basis.doubted).toEqual([]);
+    expect(rateOf(confirmed)).toBeGreaterThan(rateOf(odd));
   });
 
   test('found full raises the rate over the same mass weighed from an open container', () => {
