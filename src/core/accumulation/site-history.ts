@@ -66,6 +66,8 @@ export type PickedUp = {
   readonly leftKg?: Kg;
   /** Sorted mass by grade, where somebody looked. */
   readonly gradesKg?: { readonly [grade in Grade]?: Kg };
+  /** A person says the figure is right: it is not doubted. */
+  readonly isConfirmed?: boolean;
 };
 
 /** Nothing was taken away. Tells nothing about the fill, unless the reason is that nothing was there. */
