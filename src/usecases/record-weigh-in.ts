@@ -36,8 +36,8 @@ export type WeighInEntry = {
   readonly foundFull: boolean;
   readonly rejectedKg: Kg;
   readonly rejectReason?: RejectReason;
-  /** What did not fit in the van and stayed; of a correction that does not say, as it was. */
-  readonly leftKg?: Kg;
+  /** What did not fit in the van and stayed; of a correction that does not say, as it was. Null takes it out. */
+  readonly leftKg?: Kg | null;
   readonly grades: readonly { readonly grade: Grade; readonly kg: Kg }[];
   readonly note: string;
   readonly replacesId?: string;
@@ -135,7 +135,7 @@ function weighInRow(
     foundFull: entry.foundFull,
     rejectedKg: entry.rejectedKg,
     rejectReason: entry.rejectReason ?? null,
-    leftKg: entry.leftKg ?? previous?.leftKg ?? null,
+    leftKg: entry.leftKg === undefined ? (previous?.leftKg ?? null) : entry.leftKg,
     // A mass that stays keeps how it was found: a share of a load does not become a reading of a scale.
     method:
       netKg === null
