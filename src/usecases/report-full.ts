@@ -18,7 +18,10 @@ export type FillReported = {
   readonly reportedBy: string;
 };
 
-export type FullRefusal = { readonly kind: 'site-not-found' } | { readonly kind: 'fact-differs' } | StillToCome;
+export type FullRefusal =
+  | { readonly kind: 'site-not-found' }
+  | { readonly kind: 'fact-differs' }
+  | StillToCome;
 
 export function reportFull(
   { store, now }: Context,

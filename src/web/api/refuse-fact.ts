@@ -21,7 +21,8 @@ const REFUSALS: { readonly [kind: string]: { readonly problem: ProblemKind; read
   'window-over': { problem: 'cannot-be-done', detail: 'The window lies in the past. Choose a later one.' },
   'still-to-come': {
     problem: 'cannot-be-done',
-    detail: 'The time lies in the future, more than 15 minutes ahead of our clock. Send the time it happened.',
+    detail:
+      'The time lies in the future, more than 15 minutes ahead of our clock. Send the time it happened.',
   },
   'weigh-in-not-found': { problem: 'no-such-weigh-in', detail: 'There is no such weigh-in.' },
   'was-corrected': {
