@@ -25,7 +25,7 @@ export type Keeper = {
 };
 
 export function keepFitted(deps: KeepFitted): Keeper {
-  const { context, fit, onFault, lookEveryMs = LOOK_EVERY_MS, retryAfterMs = RETRY_AFTER_MS } = deps;
+  const { context, fit: fitHistory, onFault, lookEveryMs = LOOK_EVERY_MS, retryAfterMs = RETRY_AFTER_MS } = deps;
   const stopping = new AbortController();
   let seenSeq = -1;
   let notBeforeMs = 0;
@@ -33,7 +33,7 @@ export function keepFitted(deps: KeepFitted): Keeper {
 
   const fitNow = async (): Promise<void> => {
     try {
-      const fitted = await fit(stopping.signal);
+      const fitted = await fitHistory(stopping.signal);
       if (!stopping.signal.aborted) keepFit(context, fitted, ACTOR);
     } catch (error) {
       if (stopping.signal.aborted) return;

@@ -89,7 +89,12 @@ export const FillHistory = ({ view }: { readonly view: SiteView }) => {
                   y1={at2(px(Math.min(topKg, expected.highKg)))}
                   y2={at2(px(expected.lowKg))}
                 />
-                <svg x={per(x(at))} y={at2(px(Math.min(topKg, expected.medianKg)))} overflow="visible">
+                <svg
+                  x={per(x(at))}
+                  y={at2(px(Math.min(topKg, expected.medianKg)))}
+                  overflow="visible"
+                  aria-hidden="true"
+                >
                   <path d="M-5 0H5" />
                 </svg>
               </g>

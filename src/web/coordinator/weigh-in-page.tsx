@@ -9,6 +9,8 @@ import { METHOD_WORDS } from '../shared/words.ts';
 import { DoubtActions } from './doubts.tsx';
 import type { WeighInVersion, WeighInView } from './weigh-in-view.ts';
 
+const FRAME = { role: 'coordinator', here: '/sites' } as const;
+
 export type CorrectionForm = { readonly typed: Typed; readonly errors: FieldErrors };
 
 /** Filled with what stands. */
@@ -33,13 +35,7 @@ export const WeighInPage = ({ view, form, notice }: Props) => {
   const { now, workshop } = view;
   const day = dayYearShort(localDay(now.at, workshop.zone));
   return (
-    <Page
-      title={`Weigh-in of ${day}, ${now.siteName}`}
-      workshop={workshop.name}
-      role="coordinator"
-      here="/sites"
-      notice={notice}
-    >
+    <Page title={`Weigh-in of ${day}, ${now.siteName}`} workshop={workshop.name} notice={notice} {...FRAME}>
       <p class="kicker">
         <a href="/sites">Sites</a> · <a href={`/sites/${view.siteId}`}>{now.siteName}</a>
       </p>

@@ -251,6 +251,9 @@ describe('a weigh-in over the wire', () => {
     const { id, token } = openStop(0);
     const path = `/api/driver/stops/${id}/weigh-in`;
     const before = stockKg();
+    const ahead = await call('POST', path, { token, body, headers: keyed('ahead-of-time') });
+    expect(ahead).toMatchObject({ status: 422, json: { refusal: 'still-to-come' } });
+    demo.setNow(Date.parse(body.at) / 1000 - 14 * 60);
     expect((await call('POST', path, { token, body })).status).toBe(400);
     const first = await call('POST', path, { token, body, headers: keyed('first-fact') });
     const again = await call('POST', path, { token, body, headers: keyed('first-fact') });
