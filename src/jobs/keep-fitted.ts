@@ -25,7 +25,13 @@ export type Keeper = {
 };
 
 export function keepFitted(deps: KeepFitted): Keeper {
-  const { context, fit: fitHistory, onFault, lookEveryMs = LOOK_EVERY_MS, retryAfterMs = RETRY_AFTER_MS } = deps;
+  const {
+    context,
+    fit: fitHistory,
+    onFault,
+    lookEveryMs = LOOK_EVERY_MS,
+    retryAfterMs = RETRY_AFTER_MS,
+  } = deps;
   const stopping = new AbortController();
   let seenSeq = -1;
   let notBeforeMs = 0;

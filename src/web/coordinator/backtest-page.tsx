@@ -154,9 +154,9 @@ const signedPercent = (share: number): string =>
   `${share > 0 && Math.abs(share) >= 0.0005 ? '+' : ''}${number(100 * share, 1)}\u00a0%`;
 
 function biasWords({ bias, meanKg }: Score): string {
-  const weighed = `A pickup brought ${kg(meanKg)} on average`;
+  const weighed = `A pickup brought ${kg1(meanKg)} on average`;
   if (Math.abs(bias) < 0.005) return `${weighed}, and that is what was forecast.`;
-  return `${weighed}; ${kg(meanKg * (1 + bias))} were forecast, ${number(100 * Math.abs(bias), 1)}\u00a0% too ${bias > 0 ? 'much' : 'little'}.`;
+  return `${weighed}; ${kg1(meanKg * (1 + bias))} were forecast, ${number(100 * Math.abs(bias), 1)}\u00a0% too ${bias > 0 ? 'much' : 'little'}.`;
 }
 
 // ---- pictures ----------------------------------------------------------------------------------------------
@@ -197,7 +197,7 @@ const CoveragePicture = ({ result }: { readonly result: Score }) => (
 
 const PIT_PX = 150;
 const PitPicture = ({ pit }: { readonly pit: readonly number[] }) => {
-  const top = Math.max(0.2, ...pit) * 1.1;
+  const top = Math.max(0.15, ...pit) * 1.08;
   const y = (share: number): number => at2(PIT_PX * (1 - share / top));
   return (
     <figure class="after">
@@ -217,7 +217,7 @@ const PitPicture = ({ pit }: { readonly pit: readonly number[] }) => {
               y={y(share)}
               height={at2(PIT_PX - y(share))}
             />
-            <text x={per(10 * i + 5)} y={y(share) - 4} text-anchor="middle">
+            <text class="pit-figure" x={per(10 * i + 5)} y={PIT_PX - 6} text-anchor="middle">
               {number(100 * share)}
             </text>
           </>
@@ -270,7 +270,7 @@ const Against = ({ result }: { readonly result: Backtest }) => {
     <>
       {best && <p class="after">{againstWords(result, best)}</p>}
       <section class="scroll" aria-label="Against simple rules" tabindex={0}>
-        <table class="after">
+        <table class="after against">
           <thead>
             <tr>
               <th scope="col">Forecast by</th>
@@ -311,6 +311,7 @@ const Against = ({ result }: { readonly result: Backtest }) => {
   );
 };
 
+const kg1 = (value: number): string => `${number(value, 1)}\u00a0kg`;
 const kg2 = (value: number): string => `${number(value, 2)}\u00a0kg`;
 
 function againstWords(ours: Score, best: { readonly name: string; readonly crps: number }): string {

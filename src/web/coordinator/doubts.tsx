@@ -9,6 +9,8 @@ const RECENT_S = 60 * DAY_S;
 const NAMED = 2;
 
 type ListProps = {
+  /** On the site's own page nobody need be told where. */
+  readonly isOneSite?: boolean;
   readonly doubts: readonly DoubtView[];
   readonly zone: string;
   readonly nowAt: number;
@@ -31,10 +33,17 @@ export const DoubtActions = ({ weighInId, figureOf }: { weighInId: string; figur
   </div>
 );
 
-const DoubtRow = ({ doubt, zone }: { readonly doubt: DoubtView; readonly zone: string }) => (
+type RowProps = { readonly doubt: DoubtView; readonly zone: string; readonly isOneSite: boolean };
+
+const DoubtRow = ({ doubt, zone, isOneSite }: RowProps) => (
   <li class="doubt">
     <p>
-      <a href={`/sites/${doubt.siteId}`}>{doubt.siteName}</a>: <strong>{kg(doubt.kg)}</strong> on{' '}
+      {!isOneSite && (
+        <>
+          <a href={`/sites/${doubt.siteId}`}>{doubt.siteName}</a>:{' '}
+        </>
+      )}
+      <strong>{kg(doubt.kg)}</strong> on{' '}
       <a href={`/weigh-ins/${doubt.weighInId}`}>{dayYearShort(localDay(doubt.at, zone))}</a>, expected{' '}
       {kgRange(doubt.lowKg, doubt.highKg)}. <span class="soft">Counts {percent(doubt.weight)}.</span>
     </p>
@@ -43,7 +52,7 @@ const DoubtRow = ({ doubt, zone }: { readonly doubt: DoubtView; readonly zone: s
 );
 
 /** All of them: the recent ones open, the older ones behind a fold. */
-export const DoubtList = ({ doubts, zone, nowAt }: ListProps) => {
+export const DoubtList = ({ doubts, zone, nowAt, isOneSite = false }: ListProps) => {
   if (doubts.length === 0) return null;
   const recent = doubts.filter((doubt) => doubt.at >= nowAt - RECENT_S);
   const older = doubts.slice(recent.length);
@@ -56,7 +65,7 @@ export const DoubtList = ({ doubts, zone, nowAt }: ListProps) => {
       </p>
       <ul>
         {recent.map((doubt) => (
-          <DoubtRow doubt={doubt} zone={zone} />
+          <DoubtRow doubt={doubt} zone={zone} isOneSite={isOneSite} />
         ))}
       </ul>
       {older.length > 0 && (
@@ -66,7 +75,7 @@ export const DoubtList = ({ doubts, zone, nowAt }: ListProps) => {
           </summary>
           <ul>
             {older.map((doubt) => (
-              <DoubtRow doubt={doubt} zone={zone} />
+              <DoubtRow doubt={doubt} zone={zone} isOneSite={isOneSite} />
             ))}
           </ul>
         </details>

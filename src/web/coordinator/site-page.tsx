@@ -45,7 +45,7 @@ export const SitePage = ({ view, notice }: SiteProps) => (
     </p>
     <h1>{view.name}</h1>
     <FillSentence view={view} />
-    <DoubtList doubts={view.doubts} zone={view.workshop.zone} nowAt={view.nowAt} />
+    <DoubtList doubts={view.doubts} zone={view.workshop.zone} nowAt={view.nowAt} isOneSite />
     <FillHistory view={view} />
     <p class="small">
       <a href={`/backtest#site-${view.siteId}`}>How good the estimates were here and elsewhere</a>

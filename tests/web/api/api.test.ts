@@ -5,6 +5,7 @@ import { listDrivers } from '../../../src/store/drivers.ts';
 import { publishedPlan } from '../../../src/store/plans.ts';
 import { listSites } from '../../../src/store/sites.ts';
 import { currentStockKg } from '../../../src/store/stock.ts';
+import { listWeighInsOfSite } from '../../../src/store/weigh-ins.ts';
 import { whoMay } from '../../../src/web/shared/session.ts';
 import { type Demo, openDemo } from '../../fixtures/demo-app.ts';
 
@@ -234,6 +235,61 @@ describe('tables', () => {
       { pointer: '#/rows/1/lat', detail: expect.stringContaining('between -90 and 90') },
     ]);
     expect(listSites(demo.context.store).some((site) => site.key === 'new-one')).toBe(false);
+  });
+});
+
+describe('weigh-ins that do not fit', () => {
+  test('are listed, corrected with a key, confirmed and doubted again, each by its own id', async () => {
+    const [site] = listSites(demo.context.store);
+    const standing = listWeighInsOfSite(demo.context.store, site!.id)[0]!;
+    const odd = { at: new Date(standing.at * 1000).toISOString(), net_kg: 2999 };
+    const path = `/api/weigh-ins/${standing.id}/correction`;
+    expect((await coordinator('POST', path, odd)).status).toBe(400);
+    const key = { 'idempotency-key': '"odd-weigh-in"' };
+    expect(await coordinator('POST', path, odd, key)).toMatchObject({
+      status: 201,
+      json: { id: 'odd-weigh-in' },
+    });
+    expect((await coordinator('POST', path, odd, key)).status).toBe(201);
+    const { json } = await coordinator('GET', '/api/doubts');
+    const found = json['doubts'].find((one: Json) => one['weigh_in_id'] === 'odd-weigh-in');
+    expect(found).toMatchObject({ site_id: site!.id, kg: 2999 });
+    expect(found.high_kg).toBeLessThan(2999);
+
+    const confirmation = '/api/weigh-ins/odd-weigh-in/confirmation';
+    for (const method of ['PUT', 'PUT'])
+      expect(await coordinator(method, confirmation)).toMatchObject({
+        status: 200,
+        json: { id: 'odd-weigh-in' },
+      });
+    const after = await coordinator('GET', '/api/doubts');
+    expect(after.json['doubts'].map((one: Json) => one['weigh_in_id'])).not.toContain('odd-weigh-in');
+    expect((await coordinator('DELETE', confirmation)).status).toBe(200);
+
+    expect(await coordinator('PUT', `/api/weigh-ins/${standing.id}/confirmation`)).toMatchObject({
+      status: 409,
+      json: { refusal: 'was-corrected', weigh_in_id: 'odd-weigh-in' },
+    });
+    expect(await coordinator('PUT', '/api/weigh-ins/nobody/confirmation')).toMatchObject({
+      status: 404,
+      json: { type: '/problems/no-such-weigh-in' },
+    });
+    expect((await call('GET', '/api/doubts', { token: tokens.driver })).status).toBe(403);
+  });
+
+  test('the back-test gives its scores under their names in the documents', async () => {
+    const { status, json } = await coordinator('GET', '/api/backtest');
+    expect(status).toBe(200);
+    expect(json['evaluated']).toBeGreaterThan(1000);
+    expect(json['coverage'].p80).toBeGreaterThan(0.7);
+    expect(Object.keys(json['baselines'])).toEqual([
+      'last_value',
+      'moving_average',
+      'smoothed_rate',
+      'declared',
+    ]);
+    expect(json['by_site']).toHaveLength(json['series']);
+    expect(json['from_at']).toMatch(/^\d{4}-\d\d-\d\dT.*Z$/);
   });
 });
 
