@@ -26,6 +26,7 @@ import { listShiftsBetween } from '../../store/shifts.ts';
 import { getSite, listSites, type Site, searchSites } from '../../store/sites.ts';
 import { listMovements } from '../../store/stock.ts';
 import { listVans } from '../../store/vans.ts';
+import { listConfirmations } from '../../store/weigh-in-confirmations.ts';
 import { listWeighInsOfSite } from '../../store/weigh-ins.ts';
 import { requireWorkshop } from '../../store/workshop.ts';
 import { buildPlanningProblem, nextHorizon, toldWhenMade } from '../../usecases/build-planning-problem.ts';
@@ -37,7 +38,7 @@ import { byRisk, forecastOf, kgPerWeek, riskInAWeek, siteRow } from './build-sit
 import { buildWeekSheet } from './build-week-sheet.ts';
 import type { LinksView } from './links-view.ts';
 import type { ProductionView } from './production-view.ts';
-import { readConfirmed, readDoubts } from './read-weigh-ins.ts';
+import { confirmedView, readDoubts } from './read-weigh-ins.ts';
 import type { RoundView } from './round-view.ts';
 import type { SiteRow, SitesView, SiteView } from './site-view.ts';
 import type { PlanHead, RoundFoot, WeekSheetView, WorkshopView } from './week-sheet-view.ts';
@@ -160,6 +161,7 @@ export function readSite(db: Db, nowAt: Instant, siteId: string): SiteView | und
   const visit = published?.rounds
     .flatMap((round) => round.stops.map((stop) => ({ stop, roundId: round.id })))
     .find(({ stop }) => stop.siteId === siteId && stop.startAt >= nowAt);
+  const confirmations = listConfirmations(db);
   const doubts = readDoubts(db).filter((doubt) => doubt.siteId === siteId);
   const doubt = new Map(doubts.map((one) => [one.weighInId, one.weight]));
   const steps = new Map(pastForecasts(db, siteId).map((step) => [step.evidenceId, step]));
@@ -202,7 +204,7 @@ export function readSite(db: Db, nowAt: Instant, siteId: string): SiteView | und
     weighIns: listWeighInsOfSite(db, siteId).map((w) => {
       const weight = doubt.get(w.id);
       const step = steps.get(w.id);
-      const confirmed = readConfirmed(db, w.id);
+      const confirmation = confirmations.get(w.id);
       return {
         weighInId: w.id,
         at: w.at,
@@ -215,7 +217,7 @@ export function readSite(db: Db, nowAt: Instant, siteId: string): SiteView | und
         ...(step === undefined
           ? {}
           : { expected: { ...expectedOf(step), medianKg: quantileKg(step.forecast, 0.5) } }),
-        ...(confirmed ? { confirmed } : {}),
+        ...(confirmation ? { confirmed: confirmedView(db, confirmation) } : {}),
         ...(weight === undefined ? {} : { weight }),
       };
     }),

@@ -4,7 +4,7 @@ import type { Grade } from '../../core/vocabulary.ts';
 import type { Db } from '../../store/db.ts';
 import { getDriver } from '../../store/drivers.ts';
 import { getSite, listSites } from '../../store/sites.ts';
-import { getConfirmation } from '../../store/weigh-in-confirmations.ts';
+import { type Confirmation, getConfirmation } from '../../store/weigh-in-confirmations.ts';
 import { getWeighIn, replacementOf, type WeighIn } from '../../store/weigh-ins.ts';
 import { listGrades, requireWorkshop } from '../../store/workshop.ts';
 import { pastForecasts } from '../../usecases/learn-fills.ts';
@@ -47,10 +47,15 @@ export function readWeighIn(db: Db, nowAt: Instant, weighInId: string): WeighInV
   };
 }
 
-export function readConfirmed(db: Db, weighInId: string): ConfirmedView | undefined {
+function readConfirmed(db: Db, weighInId: string): ConfirmedView | undefined {
   const found = getConfirmation(db, weighInId);
-  return found && { by: personName(db, found.confirmedBy), at: found.confirmedAt };
+  return found && confirmedView(db, found);
 }
+
+export const confirmedView = (db: Db, { confirmedBy, confirmedAt }: Confirmation): ConfirmedView => ({
+  by: personName(db, confirmedBy),
+  at: confirmedAt,
+});
 
 /** From the first figure to the one that stands. */
 function chainOf(db: Db, one: WeighIn): WeighIn[] {
