@@ -429,6 +429,18 @@ export const weighInGrades = sqliteTable(
   (t) => [primaryKey({ columns: [t.weighInId, t.grade] }), check('weigh_in_grades_g', sql`${t.g} >= 0`)],
 );
 
+/**
+ * A person has looked at an odd weigh-in and says that its figure is right. Of this row alone: a correction is
+ * another row, and must be looked at anew.
+ */
+export const weighInConfirmations = sqliteTable('weigh_in_confirmations', {
+  weighInId: text('weigh_in_id')
+    .primaryKey()
+    .references(() => weighIns.id, { onDelete: 'cascade' }),
+  confirmedBy: text('confirmed_by').notNull(),
+  confirmedAt: integer('confirmed_at').notNull(),
+});
+
 /** A stop that was not collected: no information about the fill, unless there was nothing. */
 export const missedStops = sqliteTable(
   'missed_stops',

@@ -4,8 +4,11 @@ import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
 import { HTTPException } from 'hono/http-exception';
 import type { Instant } from './core/quantity/units.ts';
-import { getWorkshop } from './store/workshop.ts';
+import type { ScoreKeeper } from './jobs/keep-scored.ts';
+import { listSites } from './store/sites.ts';
+import { getWorkshop, requireWorkshop } from './store/workshop.ts';
 import * as access from './usecases/access.ts';
+import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.ts';
 import type { Context, Planner } from './usecases/context.ts';
 import { planWeek } from './usecases/plan-week.ts';
 import { publishPlan } from './usecases/publish-plan.ts';
@@ -16,6 +19,7 @@ import { cancelBooking, requestExtraCollection } from './usecases/request-extra-
 import { api } from './web/api/api.ts';
 import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
 import * as coordinator from './web/coordinator/read-pages.ts';
+import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
 import { coordinatorPages } from './web/coordinator/routes.tsx';
 import type { DonorDeps } from './web/donor/donor-deps.ts';
 import { donorPages } from './web/donor/donor-pages.tsx';
@@ -32,6 +36,8 @@ import { assets } from './web/shared/styles.ts';
 export type AppDeps = {
   readonly context: Context;
   readonly planner: Planner;
+  /** The back-test of the own history, kept until its facts move on. */
+  readonly scores: Pick<ScoreKeeper, 'read'>;
   /** Where people reach us; links and cookies are made for it. */
   readonly origin: string;
   /** An unexpected error, for the log: the person sees one fixed sentence. */
@@ -77,8 +83,10 @@ const accessFor = ({ context, origin }: AppDeps): AccessDeps => ({
 
 /** What a page may take: a person waits for it. More on the command line. */
 const PAGE_ITERATIONS = 3000;
+/** A short history is scored in less: then nobody sees a page that waits. */
+const SCORE_WAIT_MS = 1500;
 
-function coordinatorFor({ context, planner, origin }: AppDeps): CoordinatorDeps {
+function coordinatorFor({ context, planner, origin, scores }: AppDeps): CoordinatorDeps {
   const { store, now } = context;
   let isPlanning = false;
   return {
@@ -89,6 +97,23 @@ function coordinatorFor({ context, planner, origin }: AppDeps): CoordinatorDeps 
     readSite: (siteId) => coordinator.readSite(store, now(), siteId),
     readProduction: () => coordinator.readProduction(store, now()),
     readLinks: () => coordinator.readLinks(store, now()),
+    readWeighIn: (weighInId) => readWeighIn(store, now(), weighInId),
+    async readBacktest() {
+      const state = await scores.read(SCORE_WAIT_MS);
+      const { name, zone, currency } = requireWorkshop(store);
+      const siteNames = Object.fromEntries(listSites(store).map((site) => [site.id, site.name]));
+      return { workshop: { name, zone, currency }, state, siteNames };
+    },
+    newId: context.newId,
+    confirmWeighIn: (request) => confirmWeighIn(context, request),
+    doubtWeighInAgain: (request) => doubtWeighInAgain(context, request),
+    correctWeighIn: ({ stopId, actor, leftKg, ...amounts }) =>
+      recordWeighIn(context, {
+        ...amounts,
+        leftKg: leftKg ?? null,
+        ...(stopId === null ? {} : { stopId }),
+        recordedBy: actor,
+      }),
     async planAgain({ actor }) {
       // One search at a time: a second press would only slow the first.
       if (isPlanning)

@@ -7,8 +7,11 @@ import { createApp } from './app.ts';
 import { type Config, readConfig } from './config.ts';
 import { dayStart } from './core/calendar/zone.ts';
 import type { Instant } from './core/quantity/units.ts';
+import { fitInThread, scoreInThread } from './jobs/history-in-thread.ts';
+import { keepFitted } from './jobs/keep-fitted.ts';
+import { keepScored } from './jobs/keep-scored.ts';
 import { planInThread } from './jobs/plan-in-thread.ts';
-import { closeStore, openStore, type Store, StoreOpenError } from './store/db.ts';
+import { closeStore, databasePathOf, openStore, type Store, StoreOpenError } from './store/db.ts';
 import { readEntriesAfter } from './store/journal.ts';
 import { getWorkshop } from './store/workshop.ts';
 import type { Context } from './usecases/context.ts';
@@ -78,8 +81,21 @@ export function serve(context: Context, config: Config): Promise<Served> {
     const server = listen({ fetch, hostname: config.host, port: config.port }, (info) => {
       const host = config.host === '0.0.0.0' ? 'localhost' : config.host;
       const origin = config.origin ?? `http://${host}:${info.port}`;
-      app = createApp({ context, planner: planInThread, origin, onFault: (error) => console.error(error) });
-      done({ origin, stop: () => new Promise<void>((closed) => server.close(() => closed())) });
+      const onFault = (error: unknown): void => console.error(error);
+      const path = databasePathOf(context.store);
+      const scores = keepScored(context.store, scoreInThread(path), onFault);
+      const fits = keepFitted({ context, fit: fitInThread(path), onFault });
+      app = createApp({ context, planner: planInThread, scores, origin, onFault });
+      done({
+        origin,
+        async stop() {
+          await Promise.all([
+            fits.stop(),
+            scores.stop(),
+            new Promise<void>((over) => server.close(() => over())),
+          ]);
+        },
+      });
     });
     server.on('error', (error: NodeJS.ErrnoException) => {
       const isTaken = error.code === 'EADDRINUSE';

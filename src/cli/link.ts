@@ -22,6 +22,9 @@ export const link: Command = {
       if (!made.ok) throw new Refusal(`There is no ${role} "${key}".`);
       const { host, port, origin } = environment();
       say(`${origin ?? `http://${host}:${port}`}/enter/${role}/${made.value.token}`);
+      // Beside the link, not in it: whoever takes it from here by a script gets the link alone.
+      if (role === 'coordinator')
+        process.stderr.write('It works once, within a day. For another device make another one.\n');
       return 0;
     }),
 };

@@ -1,4 +1,4 @@
-import { isDay } from '../core/calendar/zone.ts';
+import { isDay, localOf } from '../core/calendar/zone.ts';
 import type { Plan } from '../core/planning/plan.ts';
 import { planInThread } from '../jobs/plan-in-thread.ts';
 import type { Db } from '../store/db.ts';
@@ -6,6 +6,7 @@ import { listDrivers } from '../store/drivers.ts';
 import { listShifts } from '../store/shifts.ts';
 import { listSites } from '../store/sites.ts';
 import { listVans } from '../store/vans.ts';
+import { requireWorkshop } from '../store/workshop.ts';
 import type { Context, PlannerHooks } from '../usecases/context.ts';
 import { fitEstimator } from '../usecases/fit-estimator.ts';
 import { type PlannedWeek, planWeek } from '../usecases/plan-week.ts';
@@ -72,6 +73,9 @@ export async function planByWords(context: Context, words: Words): Promise<Plann
     fallback: seconds === undefined ? USUAL_ITERATIONS : 10_000_000,
   });
   const seed = words.whole('seed', { min: 0, max: 2 ** 31 - 1, fallback: 1 });
+  const today = localOf(requireWorkshop(context.store).zone, context.now()).day;
+  if (firstDay !== undefined && firstDay < today)
+    warn(`${firstDay} is in the past (today is ${today}): nobody can drive this plan.`);
   const request = {
     seed,
     iterations,
@@ -79,8 +83,18 @@ export async function planByWords(context: Context, words: Words): Promise<Plann
     ...(days === 0 ? {} : { days }),
     ...(firstDay === undefined ? {} : { firstDay }),
   };
-  return planWithProgress(context, request, seconds);
+  const planned = await planWithProgress(context, request, seconds);
+  if (planned.problem.shifts.length === 0) {
+    const { days: span } = planned.problem;
+    warn(
+      `No shift is on the road from ${span[0]} to ${span.at(-1)}, so the plan has no rounds. Add shifts (feedround import shifts FILE) or name another first day with --from.`,
+    );
+  }
+  return planned;
 }
+
+/** Beside the plan, so that --json stays one object. */
+const warn = (text: string): void => void process.stderr.write(`Note: ${text}\n`);
 
 export async function planWithProgress(
   context: Context,

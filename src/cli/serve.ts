@@ -22,7 +22,7 @@ export const serve: Command = {
         say(`Feedround is at ${origin}`);
         if (getWorkshop(context.store) === undefined)
           say('The database has no workshop yet: feedround import workshop FILE.json');
-        if (isNew) say(`Coordinator, once: ${coordinatorLink(context, origin)}`);
+        if (isNew) say(`Coordinator (works once, within a day): ${coordinatorLink(context, origin)}`);
         else say('For a coordinator’s link: npx feedround link coordinator');
       });
       return 0;

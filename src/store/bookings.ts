@@ -38,6 +38,14 @@ export const getBookingByIdempotencyKey = (db: Db, key: string): Booking | undef
 /** Newest request first. */
 export const listBookingsOfSite = (db: Db, siteId: string): Booking[] =>
   db.select().from(bookings).where(eq(bookings.siteId, siteId)).orderBy(desc(bookings.requestedAt)).all();
+/** Waiting or confirmed, whenever their window is. */
+export const listOpenBookings = (db: Db): Booking[] =>
+  db
+    .select()
+    .from(bookings)
+    .where(inArray(bookings.state, ['waiting', 'confirmed']))
+    .orderBy(asc(bookings.fromAt), asc(bookings.id))
+    .all();
 /** In any of these states, with a window that is not over at `at`; by start of the window. */
 export const listBookingsAhead = (db: Db, states: readonly BookingState[], at: Instant): Booking[] =>
   db

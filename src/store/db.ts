@@ -78,6 +78,9 @@ function connect(path: string): Database.Database {
   }
 }
 
+/** Where the open database lies, for a thread that opens it too. */
+export const databasePathOf = (store: Store): string => store.$client.name;
+
 export function closeStore(store: Store): void {
   store.$client.close();
 }

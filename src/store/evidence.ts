@@ -1,7 +1,7 @@
 /** What the sites' estimates are learnt from, in the core's own words: pickups, missed stops, donors' reports. */
 import { and, asc, eq, gte, isNull } from 'drizzle-orm';
 import { alias } from 'drizzle-orm/sqlite-core';
-import { fillReports, missedStops, weighInGrades, weighIns } from '../../db/schema.ts';
+import { fillReports, missedStops, weighInConfirmations, weighInGrades, weighIns } from '../../db/schema.ts';
 import type { Evidence, LoadWeighed } from '../core/accumulation/site-history.ts';
 import type { Instant, Kg } from '../core/quantity/units.ts';
 import type { Grade } from '../core/vocabulary.ts';
@@ -36,12 +36,14 @@ export function readEvidence(db: Db, sinceAt: Instant = Number.MIN_SAFE_INTEGER)
       leftG: weighIns.leftG,
       method: weighIns.method,
       loadId: weighIns.loadWeighInId,
+      confirmedAt: weighInConfirmations.confirmedAt,
     })
     .from(weighIns)
     .leftJoin(replacement, eq(replacement.replacesId, weighIns.id))
+    .leftJoin(weighInConfirmations, eq(weighInConfirmations.weighInId, weighIns.id))
     .where(and(isNull(replacement.id), gte(weighIns.at, sinceAt)))
     .all();
-  for (const { siteId, netG, bags, leftG, loadId, ...rest } of pickups) {
+  for (const { siteId, netG, bags, leftG, loadId, confirmedAt, ...rest } of pickups) {
     const gradesKg = gradesOf.get(rest.id);
     add(siteId, {
       kind: 'picked-up',
@@ -51,6 +53,7 @@ export function readEvidence(db: Db, sinceAt: Instant = Number.MIN_SAFE_INTEGER)
       ...(leftG === null ? {} : { leftKg: toKg(leftG) }),
       ...(loadId === null ? {} : { loadId }),
       ...(gradesKg === undefined ? {} : { gradesKg }),
+      ...(confirmedAt === null ? {} : { isConfirmed: true }),
     });
   }
   for (const { siteId, id, at, reason } of db

@@ -1,5 +1,5 @@
 /** What happened, in order. Rows are only ever added, in the transaction that writes the state they tell of. */
-import { and, asc, desc, eq, gt, max } from 'drizzle-orm';
+import { and, asc, desc, eq, gt, max, notInArray } from 'drizzle-orm';
 import { journal, reactionCursors } from '../../db/schema.ts';
 import type { Instant } from '../core/quantity/units.ts';
 import type { Db, Tx } from './db.ts';
@@ -39,6 +39,16 @@ export const lastSeq = (db: Db): number =>
   db
     .select({ seq: max(journal.seq) })
     .from(journal)
+    .get()?.seq ?? 0;
+
+/** The same, leaving out entries of these kinds. */
+export const lastSeqBeside = (db: Db, kinds: readonly string[]): number =>
+  db
+    .select({ seq: journal.seq })
+    .from(journal)
+    .where(notInArray(journal.kind, [...kinds]))
+    .orderBy(desc(journal.seq))
+    .limit(1)
     .get()?.seq ?? 0;
 
 /** How far a reaction has read. */

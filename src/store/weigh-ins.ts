@@ -132,6 +132,13 @@ export function listWeighInsOfSite(
   return withGrades(db, rows);
 }
 
+/** How many stand today: a replaced row has exactly one that points at it. */
+export const countPickups = (db: Db): number =>
+  db
+    .select({ n: sql<number>`count(*) - count(${weighIns.replacesId})` })
+    .from(weighIns)
+    .get()?.n ?? 0;
+
 /** Handed in for these stops and not corrected since. */
 export const listWeighInsOfStops = (db: Db, stopIds: readonly string[]): WeighIn[] =>
   stopIds.length === 0

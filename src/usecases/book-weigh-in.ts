@@ -3,9 +3,10 @@
  * becomes stock, so that mass is conserved from weigh-in to ledger.
  */
 import { capacityLOn } from '../core/accumulation/site-history.ts';
-import { localOf } from '../core/calendar/zone.ts';
-import type { Kg } from '../core/quantity/units.ts';
+import { addDays, dayStart, localOf } from '../core/calendar/zone.ts';
+import type { Instant, Kg } from '../core/quantity/units.ts';
 import { GRADES, type Grade } from '../core/vocabulary.ts';
+import { type Booking, setBookingState } from '../store/bookings.ts';
 import type { Tx } from '../store/db.ts';
 import type { GradeShares, Site } from '../store/sites.ts';
 import { movementsOfWeighIn, moveStock } from '../store/stock.ts';
@@ -24,6 +25,18 @@ export function bookWeighIn(tx: Tx, deps: BookingDeps, register: Register, weigh
   const kept = asKept(weighIn);
   recordWeighIn(tx, kept);
   moveIn(tx, deps, register, kept);
+}
+
+/**
+ * A pickup inside a booking's window is what was asked for; so is one that came late on the window's last day.
+ *
+ * @param open bookings of the weigh-in's site that are waiting or confirmed
+ */
+export function closeBookings(tx: Tx, zone: string, open: readonly Booking[], at: Instant): void {
+  for (const { id, fromAt, untilAt } of open) {
+    const lastDay = localOf(zone, untilAt - 1).day;
+    if (fromAt <= at && at < dayStart(zone, addDays(lastDay, 1))) setBookingState(tx, id, 'done');
+  }
 }
 
 /** Records a correction: what the replaced weigh-in moved is taken back, exactly, and the new one moves in. */

@@ -1,25 +1,42 @@
 /** Fits how sites fill to the workshop's own history, when there is enough of it and a good part is new. */
 import { fitParameters, LEAST_PICKUPS } from '../core/accumulation/fit-parameters.ts';
-import { inTransaction } from '../store/db.ts';
+import type { FilterParameters } from '../core/accumulation/site-model.ts';
+import { type Db, inTransaction } from '../store/db.ts';
 import { readLoadsWeighed } from '../store/evidence.ts';
 import { appendEntry } from '../store/journal.ts';
-import { requireWorkshop, saveWorkshop } from '../store/workshop.ts';
+import { countPickups } from '../store/weigh-ins.ts';
+import { getWorkshop, requireWorkshop, saveWorkshop } from '../store/workshop.ts';
 import type { Context } from './context.ts';
 import { readSiteHistories } from './read-site-histories.ts';
 
 /** A tenth more pickups than last time may change the answer; fewer hardly do. */
 const NEW_SHARE = 0.1;
 
-/** True if new parameters were kept. About a second for a year of sixty sites: not for a page to wait on. */
-export function fitEstimator({ store, now }: Context, actor: string): boolean {
-  const histories = readSiteHistories(store);
-  const pickups = histories.reduce(
-    (sum, { evidence }) => sum + evidence.filter((one) => one.kind === 'picked-up').length,
-    0,
-  );
-  const last = requireWorkshop(store).settings.filter?.pickups ?? 0;
-  if (pickups < LEAST_PICKUPS || pickups < last * (1 + NEW_SHARE)) return false;
-  const { parameters } = fitParameters(histories, readLoadsWeighed(store));
+export type FittedHistory = { readonly parameters: FilterParameters; readonly pickups: number };
+
+/** Runs the fit somewhere that holds nobody up; a signal ends it, and then it rejects. */
+export type HistoryFitter = (signal: AbortSignal) => Promise<FittedHistory>;
+
+/** Enough pickups, and a good part of them new. Cheap: two counts. */
+export function isFitDue(db: Db): boolean {
+  const workshop = getWorkshop(db);
+  if (!workshop) return false;
+  const pickups = countPickups(db);
+  const last = workshop.settings.filter?.pickups ?? 0;
+  return pickups >= LEAST_PICKUPS && pickups >= last * (1 + NEW_SHARE);
+}
+
+/** Seconds of work on a long history: not for a page to wait on. */
+export const fitHistory = (db: Db): FittedHistory => ({
+  parameters: fitParameters(readSiteHistories(db), readLoadsWeighed(db)).parameters,
+  pickups: countPickups(db),
+});
+
+export function keepFit(
+  { store, now }: Context,
+  { parameters, pickups }: FittedHistory,
+  actor: string,
+): void {
   inTransaction(store, (tx) => {
     const workshop = requireWorkshop(tx);
     const filter = { ...parameters, pickups };
@@ -32,5 +49,19 @@ export function fitEstimator({ store, now }: Context, actor: string): boolean {
       facts: filter,
     });
   });
+}
+
+/** In the journal, so that whoever wonders why the estimates stay as they are can see it. */
+export function noteFailedFit({ store, now }: Context, message: string, actor: string): void {
+  inTransaction(store, (tx) => {
+    const entry = { at: now(), kind: 'estimator-fit-failed', subject: 'workshop:workshop', actor };
+    appendEntry(tx, { ...entry, facts: { message } });
+  });
+}
+
+/** In place, for a command. True if new parameters were kept. */
+export function fitEstimator(context: Context, actor: string): boolean {
+  if (!isFitDue(context.store)) return false;
+  keepFit(context, fitHistory(context.store), actor);
   return true;
 }

@@ -1,11 +1,13 @@
 /** Weigh-ins from their table: compared in batches, so that a file of 100,000 rows takes seconds, not memory. */
 import type { Instant } from '../core/quantity/units.ts';
 import { REJECT_REASONS } from '../core/vocabulary.ts';
+import { type Booking, listOpenBookings } from '../store/bookings.ts';
 import type { Tx } from '../store/db.ts';
 import { listSites, type Site } from '../store/sites.ts';
 import { currentWeighInsByKey, derivedWeighInKey, type WeighIn } from '../store/weigh-ins.ts';
 import { listGrades, requireWorkshop } from '../store/workshop.ts';
-import { bookCorrection, bookWeighIn, type Register } from './book-weigh-in.ts';
+import { bookCorrection, bookWeighIn, closeBookings, type Register } from './book-weigh-in.ts';
+import { isStillToCome } from './clock-skew.ts';
 import type { Context } from './context.ts';
 import { gradesOf } from './import-production.ts';
 import type { Counts, MakeImport } from './import-table.ts';
@@ -15,7 +17,6 @@ import { isSame } from './tables/count-writes.ts';
 const BATCH = 1000;
 /** More than any van carries: a slip of grams for kilograms. */
 const MAX_NET_KG = 10_000;
-const DAY_S = 86_400;
 
 export const importWeighIns: MakeImport<Row> = (tx, context) => {
   const workshop = requireWorkshop(tx);
@@ -27,9 +28,10 @@ export const importWeighIns: MakeImport<Row> = (tx, context) => {
   );
   const counts: Counts = { added: 0, changed: 0, unchanged: 0 };
   const nowAt = context.now();
+  const booked = Map.groupBy(listOpenBookings(tx), (booking) => booking.siteId);
   let batch: Row[] = [];
   const flush = (): void => {
-    writeBatch(tx, context, registers, batch, counts);
+    writeBatch(tx, context, registers, booked, batch, counts);
     batch = [];
   };
   return {
@@ -65,7 +67,7 @@ function readWeighIn(cells: Cells, { sites, known, zone, nowAt, newId }: Lookups
   const scale = { min: 0, max: 40_000 };
   const site = cells.reference('site', sites, 'site');
   const at = cells.neededInstant('at', zone);
-  if (at > nowAt + DAY_S) cells.fault('at', 'lies in the future; check the year');
+  if (isStillToCome(at, nowAt)) cells.fault('at', 'lies in the future; check the date and the time');
   const grossKg = cells.kg('gross_kg', scale) ?? null;
   const tareKg = cells.kg('tare_kg', scale) ?? null;
   const weighedKg = cells.kg('net_kg', bounds) ?? null;
@@ -182,6 +184,7 @@ function writeBatch(
   tx: Tx,
   context: Context,
   registers: ReadonlyMap<string, Register>,
+  booked: ReadonlyMap<string, readonly Booking[]>,
   batch: readonly Row[],
   counts: Counts,
 ): void {
@@ -195,6 +198,7 @@ function writeBatch(
     const before = current.get(weighIn.key);
     if (!before) {
       bookWeighIn(tx, context, register, weighIn);
+      closeBookings(tx, register.workshop.zone, booked.get(weighIn.siteId) ?? [], weighIn.at);
       counts.added++;
       continue;
     }

@@ -7,6 +7,7 @@ import { appendEntry } from '../store/journal.ts';
 import { getMissedStop, listMissedOfStops, recordMissedStop as record } from '../store/missed-stops.ts';
 import { getStopPlace } from '../store/plans.ts';
 import { listWeighInsOfStops } from '../store/weigh-ins.ts';
+import { isStillToCome, type StillToCome } from './clock-skew.ts';
 import type { Context } from './context.ts';
 
 export type MissedEntry = {
@@ -23,7 +24,8 @@ export type MissedRefusal =
   | { readonly kind: 'stop-not-found' }
   | { readonly kind: 'already-weighed'; readonly weighInId: string }
   | { readonly kind: 'already-missed' }
-  | { readonly kind: 'fact-differs' };
+  | { readonly kind: 'fact-differs' }
+  | StillToCome;
 
 export function recordMissedStop(
   { store, now }: Context,
@@ -43,6 +45,7 @@ export function recordMissedStop(
         : refuse({ kind: 'fact-differs' });
     if (getMissedStop(tx, entry.factId)) return refuse({ kind: 'fact-differs' });
     const { factId, stopId, at, reason, note, recordedBy } = entry;
+    if (isStillToCome(at, now())) return refuse({ kind: 'still-to-come' });
     record(tx, { id: factId, siteId: place.siteId, stopId, at, reason, note, recordedBy, recordedAt: now() });
     appendEntry(tx, {
       at: now(),

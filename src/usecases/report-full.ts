@@ -5,6 +5,7 @@ import { inTransaction } from '../store/db.ts';
 import { getFillReport, recordFillReport } from '../store/fill-reports.ts';
 import { appendEntry } from '../store/journal.ts';
 import { getSite } from '../store/sites.ts';
+import { isStillToCome, type StillToCome } from './clock-skew.ts';
 import type { Context } from './context.ts';
 
 export type FillReported = {
@@ -17,7 +18,10 @@ export type FillReported = {
   readonly reportedBy: string;
 };
 
-export type FullRefusal = { readonly kind: 'site-not-found' } | { readonly kind: 'fact-differs' };
+export type FullRefusal =
+  | { readonly kind: 'site-not-found' }
+  | { readonly kind: 'fact-differs' }
+  | StillToCome;
 
 export function reportFull(
   { store, now }: Context,
@@ -30,6 +34,7 @@ export function reportFull(
       return before.siteId === siteId && before.fraction === fraction
         ? ok({ reportId: factId })
         : refuse({ kind: 'fact-differs' });
+    if (isStillToCome(at, now())) return refuse({ kind: 'still-to-come' });
     recordFillReport(tx, { id: factId, siteId, at, fraction, reportedBy });
     appendEntry(tx, {
       at: now(),

@@ -43,6 +43,19 @@ describe('a process', () => {
   });
 });
 
+describe('a plan that nobody could drive', () => {
+  test.each([
+    ['2020-01-06', /2020-01-06 is in the past \(today is \d{4}-\d\d-\d\d\)/],
+    ['2031-01-06', /No shift is on the road from 2031-01-06 to 2031-01-07.*feedround import shifts/],
+  ])('from %s says so beside the plan', async (from, note) => {
+    const words = ['plan', '--from', from, '--days', '2', '--iterations', '0', '--json', '--db', db];
+    const { status, stdout, stderr } = await runHere(...words);
+    expect(status).toBe(0);
+    expect(stderr).toMatch(note);
+    expect(JSON.parse(stdout).firstDay).toBe(from);
+  });
+});
+
 describe('words', () => {
   test('every command explains itself and all its options', async () => {
     for (const { name, options, summary } of COMMANDS) {

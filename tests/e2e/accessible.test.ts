@@ -5,6 +5,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { Role } from '../../src/core/vocabulary.ts';
 import { publishedPlan } from '../../src/store/plans.ts';
 import { getSite, listSites } from '../../src/store/sites.ts';
+import { listWeighInsOfSite } from '../../src/store/weigh-ins.ts';
 import { openBrowser } from './browser.ts';
 import { DESK, openWorkplace, PHONE, type Workplace } from './workplace.ts';
 
@@ -33,6 +34,8 @@ const visits = (): Visit[] => {
         '/sites',
         `/sites/${listSites(store)[0]!.id}`,
         `/rounds/${round.id}`,
+        '/backtest',
+        `/weigh-ins/${listWeighInsOfSite(store, site.id)[0]!.id}`,
         '/production',
         '/links',
       ],

@@ -8,6 +8,7 @@ import { getSite } from '../../src/store/sites.ts';
 import { currentStockKg } from '../../src/store/stock.ts';
 import { listWeighInsOfSite } from '../../src/store/weigh-ins.ts';
 import { learnFills } from '../../src/usecases/learn-fills.ts';
+import { listDoubts } from '../../src/usecases/list-doubts.ts';
 import { openBrowser } from './browser.ts';
 import { DESK, openWorkplace, PHONE, type Workplace } from './workplace.ts';
 
@@ -125,6 +126,35 @@ test('the coordinator plans again, asks why, and publishes', async () => {
   expect(await page.locator('main').innerText()).toContain(getSite(place.context.store, stop.siteId!)!.name);
   await page.goto(`${place.origin}/sites/${stop.siteId}`);
   expect(await page.locator('main').innerText()).toMatch(/weigh-in/i);
+});
+
+test('the coordinator answers for odd weigh-ins, right and wrong, and sees how good the estimates were', async () => {
+  const { store } = place.context;
+  const page = await place.enter(browser, 'coordinator', 'workshop', DESK);
+  const [first, second] = listDoubts(store);
+  await page.goto(`${place.origin}/sites/${first!.siteId}`);
+  // Older ones wait behind a fold.
+  for (const fold of await page.locator('.doubts summary').all()) await fold.click();
+  await page.locator(`form[action="/weigh-ins/${first!.weighInId}/confirmation"] button`).click();
+  await page.waitForURL(/did=confirmed/);
+  expect(await page.getByRole('status').first().innerText()).toMatch(/counts in full/);
+  expect(listDoubts(store).map((doubt) => doubt.weighInId)).not.toContain(first!.weighInId);
+
+  const before = stockKg();
+  await page.goto(`${place.origin}/sites/${second!.siteId}`);
+  for (const fold of await page.locator('.doubts summary').all()) await fold.click();
+  await page.locator(`.doubts a[href="/weigh-ins/${second!.weighInId}#correct"]`).click();
+  await page.getByLabel('Net kg').fill(String(Math.round(second!.lowKg + 1)));
+  await page.getByLabel('Note').fill('read wrongly');
+  await page.getByRole('button', { name: 'Keep the correction' }).click();
+  await page.waitForURL(/did=corrected/);
+  expect(await page.locator('main').innerText()).toMatch(/replaced/);
+  expect(stockKg() - before).toBeCloseTo(Math.round(second!.lowKg + 1) - second!.kg, 3);
+
+  await page.goto(`${place.origin}/backtest`);
+  expect(await page.locator('main').innerText()).toMatch(/Of 100 pickups, \d+ lay inside/);
+  await page.getByRole('link', { name: 'Pickups' }).click();
+  expect(await page.locator('th[aria-sort]').innerText()).toMatch(/Pickups/);
 });
 
 test('nothing broke on the way that the server did not expect', () => {

@@ -6,9 +6,11 @@ import { serve as listen } from '@hono/node-server';
 import type { Browser, Page } from 'playwright-core';
 import { createApp } from '../../src/app.ts';
 import type { Role } from '../../src/core/vocabulary.ts';
+import { keepScored } from '../../src/jobs/keep-scored.ts';
 import { createLink } from '../../src/usecases/access.ts';
 import { planWeek } from '../../src/usecases/plan-week.ts';
 import { publishPlan } from '../../src/usecases/publish-plan.ts';
+import { scoreHistory } from '../../src/usecases/score-history.ts';
 import { openDemo, planInPlace } from '../fixtures/demo-app.ts';
 
 export async function openWorkplace() {
@@ -28,6 +30,11 @@ export async function openWorkplace() {
           app = createApp({
             context,
             planner: planInPlace,
+            scores: keepScored(
+              context.store,
+              async (onPhase) => scoreHistory(context.store, onPhase),
+              (error) => faults.push(error),
+            ),
             origin: address,
             onFault: (error) => faults.push(error),
           });

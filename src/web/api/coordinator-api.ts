@@ -4,6 +4,7 @@ import { fillAt, overflowRisk, quantileKg } from '../../core/accumulation/foreca
 import { meanRateKg } from '../../core/accumulation/rate.ts';
 import { addDays, localOf } from '../../core/calendar/zone.ts';
 import { coverDays, drawByDay } from '../../core/feedstock/need.ts';
+import type { Grade, RejectReason } from '../../core/vocabulary.ts';
 import { listBookingsAhead } from '../../store/bookings.ts';
 import { readEntriesAfter } from '../../store/journal.ts';
 import { getPlan, getRound, listPlans, type StoredPlan } from '../../store/plans.ts';
@@ -11,10 +12,14 @@ import { listProductionBetween } from '../../store/production.ts';
 import { listProducts } from '../../store/products.ts';
 import { getSite, listSites } from '../../store/sites.ts';
 import { currentStockKg } from '../../store/stock.ts';
+import { getWeighIn } from '../../store/weigh-ins.ts';
 import { listGrades, requireWorkshop } from '../../store/workshop.ts';
+import { confirmWeighIn, doubtWeighInAgain } from '../../usecases/confirm-weigh-in.ts';
 import { learnFills } from '../../usecases/learn-fills.ts';
+import { listDoubts } from '../../usecases/list-doubts.ts';
 import { planWeek } from '../../usecases/plan-week.ts';
 import { publishPlan } from '../../usecases/publish-plan.ts';
+import { recordWeighIn } from '../../usecases/record-weigh-in.ts';
 import { reportFull } from '../../usecases/report-full.ts';
 import { cancelBooking, requestExtraCollection } from '../../usecases/request-extra-collection.ts';
 import { problem } from '../shared/problem.ts';
@@ -30,6 +35,8 @@ const ById = z.object({ id: s.Id });
 const DAY_S = 86_400;
 const FORECAST_DAYS = 21;
 const NEED_DAYS = 28;
+/** A program may wait a little longer than a person. */
+const SCORE_WAIT_MS = 10_000;
 const seconds = (iso: string): number => Math.floor(Date.parse(iso) / 1000);
 
 const routes = {
@@ -169,6 +176,56 @@ const routes = {
     answer: s.Made,
     body: s.FillReportBody,
   }),
+  doubts: declare({
+    method: 'get',
+    path: '/api/doubts',
+    operationId: 'listDoubts',
+    summary: 'Weigh-ins that do not fit what was expected and wait to be confirmed or corrected',
+    tag: 'fills',
+    status: 200,
+    answer: z.object({ doubts: z.array(s.Doubt) }),
+  }),
+  confirm: declare({
+    method: 'put',
+    path: '/api/weigh-ins/{id}/confirmation',
+    operationId: 'confirmWeighIn',
+    summary: 'Says that the figure of a weigh-in is right: it counts in full, however odd it looks',
+    tag: 'fills',
+    status: 200,
+    answer: s.Made,
+    params: ById,
+  }),
+  unconfirm: declare({
+    method: 'delete',
+    path: '/api/weigh-ins/{id}/confirmation',
+    operationId: 'takeConfirmationBack',
+    summary: 'Takes the confirmation back: the estimate judges the weigh-in for itself',
+    tag: 'fills',
+    status: 200,
+    answer: s.Made,
+    params: ById,
+  }),
+  correct: declare({
+    method: 'post',
+    path: '/api/weigh-ins/{id}/correction',
+    operationId: 'correctWeighIn',
+    summary: 'Puts a new weigh-in in the place of this one; the old one is kept',
+    keyed: true,
+    tag: 'fills',
+    status: 201,
+    answer: s.Made,
+    params: ById,
+    body: s.WeighInBody,
+  }),
+  backtest: declare({
+    method: 'get',
+    path: '/api/backtest',
+    operationId: 'readBacktest',
+    summary: 'How good the estimates were on the own history, out of sample, against simple rules',
+    tag: 'fills',
+    status: 200,
+    answer: s.Backtest,
+  }),
   journal: declare({
     method: 'get',
     path: '/api/journal',
@@ -181,7 +238,7 @@ const routes = {
   }),
 };
 
-export function coordinatorApi(app: OpenAPIHono<SessionEnv>, { context, planner }: ApiDeps): void {
+export function coordinatorApi(app: OpenAPIHono<SessionEnv>, { context, planner, scores }: ApiDeps): void {
   const { store, now } = context;
   const as = <T>(value: unknown): T => toJson(value) as T;
   const actor = (label: string): string => label || 'coordinator';
@@ -221,11 +278,13 @@ export function coordinatorApi(app: OpenAPIHono<SessionEnv>, { context, planner 
     const points = Array.from({ length: FORECAST_DAYS + 1 }, (_, day) => {
       const at = fromAt + day * DAY_S;
       const fill = fillAt(model, at);
+      const held = (p: number): number => Math.min(model.capacityKg, quantileKg(fill, p));
       return {
         at: isoInstant(at),
-        low_kg: quantileKg(fill, 0.1),
-        median_kg: quantileKg(fill, 0.5),
-        high_kg: quantileKg(fill, 0.9),
+        low_kg: held(0.1),
+        median_kg: held(0.5),
+        high_kg: held(0.9),
+        beside_high_kg: Math.max(0, quantileKg(fill, 0.9) - model.capacityKg),
         overflow_risk: overflowRisk(fill, model.capacityKg),
       };
     });
@@ -320,6 +379,61 @@ export function coordinatorApi(app: OpenAPIHono<SessionEnv>, { context, planner 
     const told = reportFull(context, { factId, siteId: site_id, at: seconds(at), fraction, reportedBy });
     return told.ok ? c.json({ id: told.value.reportId }, 201) : (refuseFact(c, told.refusal) as never);
   });
+  app.openapi(routes.doubts, (c) =>
+    c.json(
+      {
+        doubts: listDoubts(store).map(({ weighInId, siteId, at, kg, lowKg, highKg, weight }) => ({
+          weigh_in_id: weighInId,
+          site_id: siteId,
+          at: isoInstant(at),
+          kg,
+          low_kg: lowKg,
+          high_kg: highKg,
+          weight,
+        })),
+      },
+      200,
+    ),
+  );
+  const weigher = (label: string): string => `coordinator:${actor(label)}`;
+  app.openapi(routes.confirm, (c) => {
+    const request = { weighInId: c.req.valid('param').id, actor: weigher(c.var.session.label) };
+    const done = confirmWeighIn(context, request);
+    return done.ok ? c.json({ id: done.value.weighInId }, 200) : (refuseFact(c, done.refusal) as never);
+  });
+  app.openapi(routes.unconfirm, (c) => {
+    const request = { weighInId: c.req.valid('param').id, actor: weigher(c.var.session.label) };
+    const done = doubtWeighInAgain(context, request);
+    return done.ok ? c.json({ id: done.value.weighInId }, 200) : (refuseFact(c, done.refusal) as never);
+  });
+  app.openapi(routes.correct, (c) => {
+    const factId = idempotencyKey(c);
+    if (typeof factId !== 'string') return factId as never;
+    const previous = getWeighIn(store, c.req.valid('param').id);
+    if (!previous) return refuseFact(c, { kind: 'weigh-in-not-found' }) as never;
+    const recorded = recordWeighIn(context, {
+      ...weighInOf(c.req.valid('json')),
+      factId,
+      replacesId: previous.id,
+      siteId: previous.siteId,
+      ...(previous.stopId === null ? {} : { stopId: previous.stopId }),
+      recordedBy: weigher(c.var.session.label),
+    });
+    return recorded.ok
+      ? c.json({ id: recorded.value.weighInId }, 201)
+      : (refuseFact(c, recorded.refusal) as never);
+  });
+  app.openapi(routes.backtest, async (c) => {
+    const state = await scores.read(SCORE_WAIT_MS);
+    if (state.kind !== 'ready') {
+      c.header('Retry-After', '5');
+      const isRunning = state.kind === 'running';
+      const detail = isRunning ? 'The history is being scored. Ask again in 5 s.' : state.message;
+      return problem(c, 'busy', { detail }) as never;
+    }
+    const { result, ...rest } = state.scored;
+    return c.json(as<z.output<typeof s.Backtest>>({ ...result, ...rest }), 200);
+  });
   app.openapi(routes.journal, (c) =>
     c.json(
       {
@@ -332,6 +446,20 @@ export function coordinatorApi(app: OpenAPIHono<SessionEnv>, { context, planner 
     ),
   );
 }
+
+/** A weigh-in's body as the use case wants it; what it replaces stands in the address or in `replaces_id`. */
+export const weighInOf = (body: z.output<typeof s.WeighInBody>) => ({
+  at: seconds(body.at),
+  ...(body.gross_kg === undefined ? {} : { grossKg: body.gross_kg }),
+  ...(body.tare_kg === undefined ? {} : { tareKg: body.tare_kg }),
+  ...(body.net_kg === undefined ? {} : { netKg: body.net_kg }),
+  ...(body.bags === undefined ? {} : { bags: body.bags }),
+  foundFull: body.found_full,
+  rejectedKg: body.rejected_kg,
+  ...(body.reject_reason === undefined ? {} : { rejectReason: body.reject_reason as RejectReason }),
+  grades: body.grades.map(({ grade, kg }) => ({ grade: grade as Grade, kg })),
+  note: body.note,
+});
 
 /** A request's body as the use case wants it. */
 export const bookingOf = (body: z.output<typeof s.BookingBody>, factId: string, requestedBy: string) => ({

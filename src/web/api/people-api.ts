@@ -1,7 +1,6 @@
 /** What a driver and a donor may ask and do with their own link: their own rounds, their own sites. */
 import { type OpenAPIHono, z } from '@hono/zod-openapi';
 import { localOf } from '../../core/calendar/zone.ts';
-import type { Grade, RejectReason } from '../../core/vocabulary.ts';
 import { getBooking } from '../../store/bookings.ts';
 import { publishedPlan } from '../../store/plans.ts';
 import { getSite, listSitesOfDonor } from '../../store/sites.ts';
@@ -12,7 +11,7 @@ import { reportFull } from '../../usecases/report-full.ts';
 import { cancelBooking, requestExtraCollection } from '../../usecases/request-extra-collection.ts';
 import type { SessionEnv } from '../shared/session.ts';
 import type { ApiDeps } from './api-deps.ts';
-import { bookingOf } from './coordinator-api.ts';
+import { bookingOf, weighInOf } from './coordinator-api.ts';
 import { idempotencyKey } from './idempotency.ts';
 import { toJson } from './json.ts';
 import { refuseFact } from './refuse-fact.ts';
@@ -119,16 +118,7 @@ export function peopleApi(app: OpenAPIHono<SessionEnv>, { context }: ApiDeps): v
       factId,
       stopId: c.req.valid('param').id,
       driverId,
-      at: seconds(body.at),
-      ...(body.gross_kg === undefined ? {} : { grossKg: body.gross_kg }),
-      ...(body.tare_kg === undefined ? {} : { tareKg: body.tare_kg }),
-      ...(body.net_kg === undefined ? {} : { netKg: body.net_kg }),
-      ...(body.bags === undefined ? {} : { bags: body.bags }),
-      foundFull: body.found_full,
-      rejectedKg: body.rejected_kg,
-      ...(body.reject_reason === undefined ? {} : { rejectReason: body.reject_reason as RejectReason }),
-      grades: body.grades.map(({ grade, kg }) => ({ grade: grade as Grade, kg })),
-      note: body.note,
+      ...weighInOf(body),
       ...(body.replaces_id === undefined ? {} : { replacesId: body.replaces_id }),
       recordedBy: `driver:${driverId}`,
     });

@@ -19,6 +19,16 @@ const REFUSALS: { readonly [kind: string]: { readonly problem: ProblemKind; read
     detail: 'The site is closed during the whole window. Choose a window inside its opening hours.',
   },
   'window-over': { problem: 'cannot-be-done', detail: 'The window lies in the past. Choose a later one.' },
+  'still-to-come': {
+    problem: 'cannot-be-done',
+    detail:
+      'The time lies in the future, more than 15 minutes ahead of our clock. Send the time it happened.',
+  },
+  'weigh-in-not-found': { problem: 'no-such-weigh-in', detail: 'There is no such weigh-in.' },
+  'was-corrected': {
+    problem: 'out-of-date',
+    detail: 'This weigh-in was corrected meanwhile; weigh_in_id is the one that stands now.',
+  },
   'fact-differs': {
     problem: 'cannot-be-done',
     detail: 'This Idempotency-Key was used before with other content. Send a fresh key for a new fact.',

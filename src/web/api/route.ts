@@ -13,6 +13,7 @@ const refusals = {
   404: { description: 'There is nothing here', content: PROBLEM_CONTENT },
   409: { description: 'Something stands against it', content: PROBLEM_CONTENT },
   415: { description: 'Send the body as application/json', content: PROBLEM_CONTENT },
+  503: { description: 'Still at work; Retry-After says when to ask again', content: PROBLEM_CONTENT },
   422: { description: 'Readable, but wrong; `errors` says where', content: PROBLEM_CONTENT },
 } as const;
 

@@ -77,6 +77,7 @@ export const ForecastPoint = z
     low_kg: z.number(),
     median_kg: z.number(),
     high_kg: z.number(),
+    beside_high_kg: kg('What may stand beside the container or be lost, 90 % quantile'),
     overflow_risk: share('Over the brim'),
   })
   .openapi('ForecastPoint');
@@ -279,4 +280,48 @@ export const TableBody = z
 export const TableReport = z
   .looseObject({ rows: z.int(), added: z.int(), changed: z.int(), unchanged: z.int(), is_kept: z.boolean() })
   .openapi('TableReport');
+export const Doubt = z
+  .object({
+    weigh_in_id: Id,
+    site_id: Id,
+    at: Instant,
+    kg: kg('What the estimate takes it for'),
+    low_kg: kg('10 % quantile of what was expected just before'),
+    high_kg: kg('90 % quantile of what was expected just before'),
+    weight: share('How much it counts in the estimate'),
+  })
+  .openapi('Doubt');
+
+const Coverage = z.object({
+  p50: share('Held by the 50 % interval'),
+  p80: share('Held by the 80 % interval'),
+  p95: share('Held by the 95 % interval'),
+});
+const scoreFields = {
+  evaluated: z.int().openapi({ description: 'Pickups scored' }),
+  coverage: Coverage,
+  crps: kg('Continuous ranked probability score'),
+  mae: kg('Mean absolute error of the expected pickup'),
+  bias: z.number().openapi({ description: 'Sum of forecasts over sum of weighed, less one' }),
+  mean_kg: kg('A pickup, on average'),
+};
+const Rule = z.object({ crps: z.number(), mae: z.number() });
+export const Backtest = z
+  .looseObject({
+    series: z.int().openapi({ description: 'Sites scored' }),
+    ...scoreFields,
+    pit: z.array(z.number()).openapi({ description: 'Ten bins of the probability integral transform' }),
+    baselines: z.looseObject({
+      last_value: Rule,
+      moving_average: Rule,
+      smoothed_rate: Rule,
+      declared: Rule,
+    }),
+    by_site: z.array(z.looseObject({ site_id: Id, ...scoreFields })),
+    pickups: z.int().openapi({ description: 'Pickups in the whole history' }),
+    fitted_on: z.int().optional().openapi({ description: 'Pickups that the parameters were chosen on' }),
+    from_at: Instant.optional().openapi({ description: 'Only pickups from then on were scored' }),
+  })
+  .openapi('Backtest');
+
 export const Made = z.object({ id: Id }).openapi('Made');

@@ -67,6 +67,7 @@ export function siteRow(model: SiteModel, facts: RegisterFacts, nowAt: Instant):
     medianKg: held(0.5),
     lowKg: held(0.1),
     highKg: held(0.9),
+    besideKg: Math.max(0, quantileKg(fill, 0.9) - model.capacityKg),
     overflowRisk: riskInAWeek(model, nowAt).overflowRisk,
     ...(lastWeighInAt === undefined ? {} : { lastWeighInAt }),
   };

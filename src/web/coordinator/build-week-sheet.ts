@@ -24,6 +24,7 @@ import type {
 
 export type WeekSheetFacts = {
   readonly workshop: WorkshopView;
+  readonly doubts: WeekSheetView['doubts'];
   readonly nowAt: Instant;
   /** Today's facts over the sheet's days: `buildPlanningProblem` for the plan's first day and length. */
   readonly problem: PlanningProblem;
@@ -63,6 +64,7 @@ export function buildWeekSheet(facts: WeekSheetFacts): WeekSheetView {
     rounds,
     leftOut: plan?.leftOut ?? [],
     unkept: plan?.unkept ?? [],
+    doubts: facts.doubts,
     siteNames: Object.fromEntries(Object.entries(facts.sites).map(([id, { name }]) => [id, name])),
     register: facts.register,
   };

@@ -1,10 +1,15 @@
 /** What the coordinator's pages need from the rest: readers that give views, and a few things to do. */
 import type { Result } from '../../core/quantity/result.ts';
+import type { ConfirmRefusal } from '../../usecases/confirm-weigh-in.ts';
+import type { WeighInRefusal } from '../../usecases/record-weigh-in.ts';
+import type { BacktestView } from './backtest-view.ts';
 import type { LinksView, MadeLink } from './links-view.ts';
 import type { ProductionView } from './production-view.ts';
 import type { RoundView } from './round-view.ts';
 import type { SitesView, SiteView } from './site-view.ts';
 import type { WeekSheetView } from './week-sheet-view.ts';
+import type { CorrectionFacts } from './weigh-in-correction.ts';
+import type { WeighInView } from './weigh-in-view.ts';
 
 export type CoordinatorDeps = {
   /** False on a new database: then every page shows the first steps. */
@@ -20,6 +25,17 @@ export type CoordinatorDeps = {
   readSite(siteId: string): SiteView | undefined;
   readProduction(): ProductionView;
   readLinks(): LinksView;
+  /** The weigh-in, or the correction that stands in its place. */
+  readWeighIn(weighInId: string): WeighInView | undefined;
+  /** How good the estimates were, or how far the work on it is. */
+  readBacktest(): Promise<Pick<BacktestView, 'workshop' | 'state' | 'siteNames'>>;
+  /** A fresh random id: the form's own, so that a second press of the button changes nothing. */
+  newId(): string;
+  confirmWeighIn(request: ConfirmRequest): Result<ConfirmedWeighIn, ConfirmRefusal>;
+  doubtWeighInAgain(request: ConfirmRequest): Result<ConfirmedWeighIn, ConfirmRefusal>;
+  correctWeighIn(
+    correction: CorrectionFacts & { readonly stopId: string | null; readonly actor: string },
+  ): Result<{ readonly weighInId: string }, WeighInRefusal>;
   /** Plans the days ahead and keeps the draft. `actor` goes into the journal. */
   planAgain(request: { readonly actor: string }): Promise<Result<{ readonly planId: string }, PlanRefusal>>;
   publishPlan(request: { readonly planId: string; readonly actor: string }): Result<unknown, PublishRefusal>;
@@ -35,6 +51,9 @@ export type CoordinatorDeps = {
     readonly actor: string;
   }): Result<unknown, { readonly kind: 'no-such-link' }>;
 };
+
+type ConfirmRequest = { readonly weighInId: string; readonly actor: string };
+type ConfirmedWeighIn = { readonly weighInId: string; readonly siteId: string };
 
 /** Planning that could not start or was not kept; `detail` says why and what to do, in a sentence. */
 export type PlanRefusal = { readonly kind: 'cannot-be-done' | 'busy'; readonly detail: string };

@@ -1,6 +1,7 @@
 /** A site's fill over time: the saw-tooth of what was weighed, and the forecast with its intervals to the brim. */
 import { scaleLinear } from 'd3-scale';
 import { dayShort, dayYearShort, kg, kgRange, localDay, percent } from '../shared/format.ts';
+import { levelChangeOf, levelChangeWords } from '../shared/words.ts';
 import { at2 } from './day-scale.ts';
 import { BOX_H, BOX_W, fanPath, kgScale, linePath } from './fan.ts';
 import { per, Stretch } from './marks.tsx';
@@ -18,16 +19,25 @@ export const FillHistory = ({ view }: { readonly view: SiteView }) => {
   const last = forecast.at(-1);
   if (!first || !last) return null;
   const weighed = view.weighIns
-    .filter((row) => row.at >= nowAt - PAST_DAYS * DAY_S && row.netKg !== undefined)
-    .map((row) => ({ ...row, netKg: row.netKg! }))
+    .filter((row) => row.at >= nowAt - PAST_DAYS * DAY_S)
+    // Where nobody weighed, what the estimate takes it for: bags by their mass, "found full" as the brim.
+    .flatMap((row) => {
+      const drawnKg = row.netKg ?? row.expected?.kg;
+      return drawnKg === undefined ? [] : [{ ...row, netKg: drawnKg, isWeighed: row.netKg !== undefined }];
+    })
     .sort((a, b) => a.at - b.at);
   const startAt = Math.min(first.at, weighed[0]?.at ?? first.at) - 5 * DAY_S;
   const span = last.at - startAt;
   const x = (at: number) => (100 * (at - startAt)) / span;
   const topKg =
     1.08 *
-    Math.max(capacityKg * 1.15, ...weighed.map((row) => row.netKg), Math.min(last.q90, capacityKg * 2.2));
+    Math.max(
+      capacityKg * 1.15,
+      ...weighed.map((row) => Math.min(row.netKg, 3 * capacityKg)),
+      Math.min(last.q90, capacityKg * 2.2),
+    );
   const y = kgScale(topKg);
+  const change = levelChangeOf(view.basis);
   const px = (massKg: number) => (y(massKg) / BOX_H) * CHART_PX;
   const band = (low: Quantile, high: Quantile) =>
     fanPath(
@@ -69,18 +79,44 @@ export const FillHistory = ({ view }: { readonly view: SiteView }) => {
         <text x="0" dx="3" y={at2(px(capacityKg) - 4)} class="visit-text">
           brim {kg(capacityKg)}
         </text>
+        {weighed.map(
+          ({ at, expected }) =>
+            expected && (
+              <g class="foretold">
+                <line
+                  x1={per(x(at))}
+                  x2={per(x(at))}
+                  y1={at2(px(Math.min(topKg, expected.highKg)))}
+                  y2={at2(px(expected.lowKg))}
+                />
+                <svg
+                  x={per(x(at))}
+                  y={at2(px(Math.min(topKg, expected.medianKg)))}
+                  overflow="visible"
+                  aria-hidden="true"
+                >
+                  <path d="M-5 0H5" />
+                </svg>
+              </g>
+            ),
+        )}
         {weighed.map((row) => (
-          <circle
-            class={row.weight !== undefined && row.weight < 0.5 ? 'weighed weighed-odd' : 'weighed'}
-            cx={per(x(row.at))}
-            cy={at2(px(row.netKg))}
-            r={row.foundFull ? 5.5 : 3.6}
-          >
-            <title>
-              {`${dayShort(localDay(row.at, workshop.zone))}: ${kg(row.netKg)}${row.foundFull ? ', found full' : ''}`}
-            </title>
-          </circle>
+          <WeighedMark row={row} x={per(x(row.at))} yPx={Math.max(6, px(row.netKg))} zone={workshop.zone} />
         ))}
+        {change && change.at >= startAt && change.at < nowAt && (
+          <>
+            <line class="level-line" x1={per(x(change.at))} x2={per(x(change.at))} y1="18" y2={CHART_PX} />
+            <text
+              class="visit-text"
+              x={per(x(change.at))}
+              dx={x(change.at) > 50 ? -5 : 5}
+              y="28"
+              text-anchor={x(change.at) > 50 ? 'end' : 'start'}
+            >
+              {levelChangeWords(change, workshop.zone)}
+            </text>
+          </>
+        )}
         <line class="now" x1={per(x(nowAt))} x2={per(x(nowAt))} y1="0" y2={CHART_PX} />
         <text class="visit-text" x={per(x(nowAt))} dx="5" y="12">
           now, {dayShort(localDay(nowAt, workshop.zone))}
@@ -91,10 +127,44 @@ export const FillHistory = ({ view }: { readonly view: SiteView }) => {
         <span>{dayYearShort(localDay(last.at, workshop.zone))}</span>
       </p>
       <figcaption class="small soft">
-        Dots are weigh-ins, larger where the container was found full, hollow where they count for less. Films
-        ahead: half, four fifths and nineteen of twenty of what may come. Dashed: the brim.
+        Dots are weigh-ins, larger where the container was found full, hollow where only bags were counted; a
+        cross is one that does not fit. The upright stroke behind each is what was expected just before, four
+        chances in five, with its middle. Films ahead: half, four fifths and nineteen of twenty of what may
+        come; above the dashed brim it stands beside the container.
       </figcaption>
     </figure>
+  );
+};
+
+type Drawn = SiteView['weighIns'][number] & { readonly netKg: number; readonly isWeighed: boolean };
+
+/** A shape of its own for what does not fit, so that colour is never the only difference. */
+const WeighedMark = (mark: {
+  readonly row: Drawn;
+  readonly x: string;
+  readonly yPx: number;
+  readonly zone: string;
+}) => {
+  const { row, x, yPx, zone } = mark;
+  const isOdd = row.weight !== undefined && row.weight < 0.5;
+  const title = [
+    `${dayShort(localDay(row.at, zone))}: ${row.isWeighed ? '' : 'about '}${kg(row.netKg)}`,
+    row.expected && `expected ${kgRange(row.expected.lowKg, row.expected.highKg)}`,
+    row.foundFull && 'found full',
+    isOdd && 'does not fit',
+    row.confirmed && 'confirmed',
+  ]
+    .filter(Boolean)
+    .join(', ');
+  return (
+    <svg x={x} y={at2(yPx)} width="1" height="1" overflow="visible">
+      <title>{title}</title>
+      {isOdd ? (
+        <path class="weighed-cross" d="M-6 -6L6 6M-6 6L6 -6" />
+      ) : (
+        <circle class={row.isWeighed ? 'weighed' : 'weighed weighed-counted'} r={row.foundFull ? 5.5 : 3.6} />
+      )}
+    </svg>
   );
 };
 
@@ -123,6 +193,9 @@ function sawPath(
 function spoken(view: SiteView): string {
   const now = view.forecast.find((point) => point.at >= view.nowAt) ?? view.forecast.at(-1);
   const weighed = view.weighIns.length;
-  const fill = now ? `about ${kg(now.q50)} now (${kgRange(now.q10, now.q90)})` : 'no estimate';
+  const held = (massKg: number): number => Math.min(massKg, view.capacityKg);
+  const fill = now
+    ? `about ${kg(held(now.q50))} now (${kgRange(held(now.q10), held(now.q90))})`
+    : 'no estimate';
   return `Fill of ${view.name}: ${fill}, brim ${kg(view.capacityKg)}, ${weighed} weigh-ins; chance of overflow by ${dayShort(view.riskDay)} ${percent(view.overflowRisk)}.`;
 }

@@ -146,7 +146,8 @@ export const MadeLinkPage = ({
       <code>{made.url}</code>
     </p>
     <p>
-      Good until {dayYear(localDay(made.expiresAt, workshop.zone))}. It belongs to {made.label} alone; under{' '}
+      It can be opened as often as needed, on any device of theirs. Good until{' '}
+      {dayYear(localDay(made.expiresAt, workshop.zone))}. It belongs to {made.label} alone; under{' '}
       <a href="/links">Links</a> you can withdraw it.
     </p>
   </Page>

@@ -1,4 +1,6 @@
 /** The coordinator's views, read from the store and arranged by the pure builders beside this file. */
+import { explainFill } from '../../core/accumulation/explain.ts';
+import { quantileKg } from '../../core/accumulation/mass-forecast.ts';
 import { formatHours } from '../../core/calendar/opening.ts';
 import { occurrences } from '../../core/calendar/pickup-rule.ts';
 import { addDays, localOf } from '../../core/calendar/zone.ts';
@@ -24,16 +26,19 @@ import { listShiftsBetween } from '../../store/shifts.ts';
 import { getSite, listSites, type Site, searchSites } from '../../store/sites.ts';
 import { listMovements } from '../../store/stock.ts';
 import { listVans } from '../../store/vans.ts';
+import { listConfirmations } from '../../store/weigh-in-confirmations.ts';
 import { listWeighInsOfSite } from '../../store/weigh-ins.ts';
 import { requireWorkshop } from '../../store/workshop.ts';
 import { buildPlanningProblem, nextHorizon, toldWhenMade } from '../../usecases/build-planning-problem.ts';
-import { learnFills } from '../../usecases/learn-fills.ts';
+import { learnFills, pastForecasts } from '../../usecases/learn-fills.ts';
+import { expectedOf } from '../../usecases/list-doubts.ts';
 import { hashOfInput } from '../../usecases/plan-week.ts';
 import { SITE_KIND_WORDS } from '../shared/words.ts';
 import { byRisk, forecastOf, kgPerWeek, riskInAWeek, siteRow } from './build-site.ts';
 import { buildWeekSheet } from './build-week-sheet.ts';
 import type { LinksView } from './links-view.ts';
 import type { ProductionView } from './production-view.ts';
+import { confirmedView, readDoubts } from './read-weigh-ins.ts';
 import type { RoundView } from './round-view.ts';
 import type { SiteRow, SitesView, SiteView } from './site-view.ts';
 import type { PlanHead, RoundFoot, WeekSheetView, WorkshopView } from './week-sheet-view.ts';
@@ -51,6 +56,7 @@ export function readWeekSheet(db: Db, nowAt: Instant, planId?: string): WeekShee
   const sites = listSites(db);
   const lastDay = problem.days.at(-1)!;
   return buildWeekSheet({
+    doubts: readDoubts(db),
     workshop: workshopView(db),
     nowAt,
     problem,
@@ -134,7 +140,7 @@ export function readSites(db: Db, nowAt: Instant, search: string): SitesView {
     return siteRow(models.get(id)!, facts, nowAt);
   });
   rows.sort(byRisk);
-  return { workshop: workshopView(db), nowAt, search, registered: all.length, rows };
+  return { workshop: workshopView(db), nowAt, search, doubts: readDoubts(db), registered: all.length, rows };
 }
 
 function nextVisits(plan: Plan | undefined, nowAt: Instant): Map<string, Instant> {
@@ -155,7 +161,10 @@ export function readSite(db: Db, nowAt: Instant, siteId: string): SiteView | und
   const visit = published?.rounds
     .flatMap((round) => round.stops.map((stop) => ({ stop, roundId: round.id })))
     .find(({ stop }) => stop.siteId === siteId && stop.startAt >= nowAt);
-  const doubt = new Map(model.basis.doubted.map((one) => [one.weighInId, one.weight]));
+  const confirmations = listConfirmations(db);
+  const doubts = readDoubts(db).filter((doubt) => doubt.siteId === siteId);
+  const doubt = new Map(doubts.map((one) => [one.weighInId, one.weight]));
+  const steps = new Map(pastForecasts(db, siteId).map((step) => [step.evidenceId, step]));
   return {
     workshop: workshopView(db),
     nowAt,
@@ -186,12 +195,16 @@ export function readSite(db: Db, nowAt: Instant, siteId: string): SiteView | und
       .map(([grade, share]) => ({ grade: grade as Grade, share }))
       .sort((a, b) => b.share - a.share),
     basis: model.basis,
+    explanation: explainFill(model, nowAt),
+    doubts,
     kgPerWeek: kgPerWeek(model),
     bagKg: model.bagKg,
     forecast: forecastOf(model, nowAt),
     ...riskInAWeek(model, nowAt),
     weighIns: listWeighInsOfSite(db, siteId).map((w) => {
       const weight = doubt.get(w.id);
+      const step = steps.get(w.id);
+      const confirmation = confirmations.get(w.id);
       return {
         weighInId: w.id,
         at: w.at,
@@ -201,6 +214,10 @@ export function readSite(db: Db, nowAt: Instant, siteId: string): SiteView | und
         rejectedKg: w.rejectedKg,
         method: w.method,
         note: w.note,
+        ...(step === undefined
+          ? {}
+          : { expected: { ...expectedOf(step), medianKg: quantileKg(step.forecast, 0.5) } }),
+        ...(confirmation ? { confirmed: confirmedView(db, confirmation) } : {}),
         ...(weight === undefined ? {} : { weight }),
       };
     }),

@@ -1,11 +1,14 @@
 /** The coordinator's pages. Mount behind `defaultDeny`; each handler reads a view and shows it. */
 import { type Context, Hono } from 'hono';
 import { z } from 'zod';
-import { readForm } from '../shared/form.ts';
+import type { ConfirmRefusal } from '../../usecases/confirm-weigh-in.ts';
+import { readForm, readTyped } from '../shared/form.ts';
 import { refusePage } from '../shared/html-error.tsx';
 import { Id, idParam } from '../shared/ids.ts';
 import type { Notice } from '../shared/page.tsx';
 import type { SessionEnv } from '../shared/session.ts';
+import { BacktestPage } from './backtest-page.tsx';
+import { SITE_ORDERS } from './backtest-view.ts';
 import type { CoordinatorDeps } from './coordinator-deps.ts';
 import { WelcomePage } from './first-steps.tsx';
 import { LinksPage, MadeLinkPage } from './links-page.tsx';
@@ -14,6 +17,9 @@ import { RoundPage } from './round-page.tsx';
 import { SitePage } from './site-page.tsx';
 import { SitesPage } from './sites-page.tsx';
 import { WeekSheetPage } from './week-sheet.tsx';
+import { correctionFacts } from './weigh-in-correction.ts';
+import { type CorrectionForm, freshCorrection, WeighInPage } from './weigh-in-page.tsx';
+import type { WeighInView } from './weigh-in-view.ts';
 
 const BACK_TO_WEEK = { path: '/week', label: 'To the week sheet' };
 
@@ -31,6 +37,12 @@ const Hash = z.string().regex(/^[A-Za-z0-9_-]{16,128}$/);
 const DONE: { readonly [did: string]: Notice } = {
   planned: { kind: 'done', text: 'Planned on the facts of today. It is a draft until you publish it.' },
   published: { kind: 'done', text: 'Published. Drivers see it on their run sheets, donors on their pages.' },
+  confirmed: {
+    kind: 'done',
+    text: 'Confirmed: the weigh-in counts in full from now on. The estimates follow at once.',
+  },
+  corrected: { kind: 'done', text: 'Corrected. Stock and estimates follow; the old entry is kept.' },
+  doubted: { kind: 'done', text: 'Taken back: the estimate judges the weigh-in for itself again.' },
   withdrawn: { kind: 'done', text: 'Withdrawn. Whoever held that link, or came in by it, is shut out.' },
 };
 
@@ -38,7 +50,16 @@ const actorOf = (session: SessionEnv['Variables']['session'] | undefined): strin
   session?.label || 'coordinator';
 
 /** Every page that reads the register; middleware on `*` would catch the drivers' and donors' pages as well. */
-const READING = ['/week', '/sites', '/sites/:id', '/rounds/:id', '/production', '/links'];
+const READING = [
+  '/week',
+  '/sites',
+  '/sites/:id',
+  '/rounds/:id',
+  '/production',
+  '/links',
+  '/weigh-ins/:id',
+  '/backtest',
+];
 
 export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
   new Hono<SessionEnv>()
@@ -64,11 +85,51 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
       return refusePage(c, published.refusal.kind, { role: 'coordinator', back: BACK_TO_WEEK });
     })
     .get('/sites', (c) => c.html(<SitesPage view={deps.readSites(c.req.query('q')?.trim() ?? '')} />))
+    .get('/backtest', async (c) => {
+      const order = SITE_ORDERS.find((one) => one === c.req.query('order')) ?? 'error';
+      const refreshes = c.req.query('refresh') !== 'no';
+      return c.html(<BacktestPage view={{ ...(await deps.readBacktest()), order, refreshes }} />);
+    })
     .get('/sites/:id', (c) => {
       const id = idParam(c);
       const view = id === undefined ? undefined : deps.readSite(id);
       if (!view) return refusePage(c, 'no-such-site', { role: 'coordinator', back: BACK_TO_SITES });
-      return c.html(<SitePage view={view} />);
+      return c.html(<SitePage view={view} notice={DONE[c.req.query('did') ?? '']} />);
+    })
+    .get('/weigh-ins/:id', (c) => {
+      const view = weighInOf(c, deps);
+      if (!view) return noSuchWeighIn(c);
+      const notice = DONE[c.req.query('did') ?? ''];
+      return c.html(<WeighInPage view={view} form={freshCorrection(view, deps.newId())} notice={notice} />);
+    })
+    .post('/weigh-ins/:id/confirmation', (c) => {
+      const weighInId = idParam(c) ?? '';
+      const done = deps.confirmWeighIn({ weighInId, actor: weigherOf(c) });
+      return done.ok
+        ? c.redirect(`/sites/${done.value.siteId}?did=confirmed`, 303)
+        : refuseConfirmation(c, deps, done.refusal.kind);
+    })
+    .post('/weigh-ins/:id/confirmation/withdrawal', (c) => {
+      const weighInId = idParam(c) ?? '';
+      const done = deps.doubtWeighInAgain({ weighInId, actor: weigherOf(c) });
+      return done.ok
+        ? c.redirect(`/weigh-ins/${weighInId}?did=doubted`, 303)
+        : refuseConfirmation(c, deps, done.refusal.kind);
+    })
+    .post('/weigh-ins/:id/correction', async (c) => {
+      const view = weighInOf(c, deps);
+      if (!view) return noSuchWeighIn(c);
+      const typed = await readTyped(c);
+      const read = correctionFacts(typed, view);
+      const show = (form: CorrectionForm, text: string, status: 409 | 422) =>
+        c.html(<WeighInPage view={view} form={form} notice={{ kind: 'warning', text }} />, status);
+      if (!read.ok) return show(read, 'Nothing was kept yet: see the fields that need another look.', 422);
+      const request = { ...read.value, stopId: view.stopId, actor: weigherOf(c) };
+      const done = deps.correctWeighIn(request);
+      if (done.ok) return c.redirect(`/weigh-ins/${done.value.weighInId}?did=corrected`, 303);
+      if (done.refusal.kind === 'still-to-come')
+        return show({ typed, errors: {} }, 'The time is still to come. Mend it.', 422);
+      return show(freshCorrection(view, deps.newId()), CHANGED, 409);
     })
     .get('/rounds/:id', (c) => {
       const id = idParam(c);
@@ -99,6 +160,24 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
       if (withdrawn) return c.redirect('/links?did=withdrawn', 303);
       return refusePage(c, 'no-such-link', { role: 'coordinator', back: BACK_TO_LINKS });
     });
+
+const CHANGED = 'It was corrected meanwhile. Look at what stands now before you correct it again.';
+const weigherOf = (c: Context<SessionEnv>): string => `coordinator:${actorOf(c.var.session)}`;
+
+function weighInOf(c: Context<SessionEnv>, deps: CoordinatorDeps): WeighInView | undefined {
+  const id = idParam(c);
+  return id === undefined ? undefined : deps.readWeighIn(id);
+}
+const noSuchWeighIn = (c: Context<SessionEnv>) =>
+  refusePage(c, 'no-such-weigh-in', { role: 'coordinator', back: BACK_TO_SITES });
+
+/** A weigh-in that was corrected is shown as it stands now, to be looked at first. */
+function refuseConfirmation(c: Context<SessionEnv>, deps: CoordinatorDeps, kind: ConfirmRefusal['kind']) {
+  const view = kind === 'was-corrected' ? weighInOf(c, deps) : undefined;
+  if (!view) return noSuchWeighIn(c);
+  const form = freshCorrection(view, deps.newId());
+  return c.html(<WeighInPage view={view} form={form} notice={{ kind: 'warning', text: CHANGED }} />, 409);
+}
 
 /** Not a redirect: the address of the link is a secret, and must not stand in another address. */
 function makeLink(

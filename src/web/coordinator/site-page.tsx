@@ -5,6 +5,7 @@ import {
   dayYearShort,
   duration,
   kg,
+  kgRange,
   litres,
   localDay,
   number,
@@ -19,11 +20,15 @@ import {
   containers,
   fillBasis,
   fillNow,
+  fullWords,
   gradeName,
   hoursWords,
+  levelChangeOf,
   METHOD_WORDS,
+  movedWords,
   SITE_KIND_WORDS,
 } from '../shared/words.ts';
+import { DoubtList } from './doubts.tsx';
 import { FillHistory } from './fill-history.tsx';
 import type { SiteView, SiteWeighIn } from './site-view.ts';
 
@@ -40,7 +45,11 @@ export const SitePage = ({ view, notice }: SiteProps) => (
     </p>
     <h1>{view.name}</h1>
     <FillSentence view={view} />
+    <DoubtList doubts={view.doubts} zone={view.workshop.zone} nowAt={view.nowAt} isOneSite />
     <FillHistory view={view} />
+    <p class="small">
+      <a href={`/backtest#site-${view.siteId}`}>How good the estimates were here and elsewhere</a>
+    </p>
     <div class="two">
       <div>
         <h2>Promises and habits</h2>
@@ -67,7 +76,7 @@ export const SitePage = ({ view, notice }: SiteProps) => (
 
 const FillSentence = ({ view }: { readonly view: SiteView }) => {
   const now = view.forecast.find((point) => point.at >= view.nowAt) ?? view.forecast.at(-1);
-  const { basis, kgPerWeek, bagKg, nowAt, capacityKg, overflowRisk, riskDay } = view;
+  const { basis, kgPerWeek, bagKg, nowAt, capacityKg, overflowRisk, riskDay, explanation } = view;
   return (
     <>
       {now && (
@@ -96,9 +105,27 @@ const FillSentence = ({ view }: { readonly view: SiteView }) => {
           'No visit is planned.'
         )}
       </p>
+      <p class="soft">
+        {fullWords(explanation.fullInDays, nowAt, view.workshop.zone)} {lastMoved(view)}
+      </p>
     </>
   );
 };
+
+/** Last weigh-in against what was expected, then what else moved the estimate, latest first. */
+const MOVES_SAID = 3;
+function lastMoved({ weighIns, explanation, basis, workshop: { zone } }: SiteView): string {
+  const last = weighIns[0];
+  const weighed =
+    last?.expected === undefined
+      ? undefined
+      : `the last weigh-in brought ${kg(last.expected.kg)}, with ${kgRange(last.expected.lowKg, last.expected.highKg)} expected`;
+  const moves = explanation.moved
+    .slice(0, MOVES_SAID)
+    .map((one) => movedWords(one, levelChangeOf(basis), zone));
+  const all = [...(weighed === undefined ? [] : [weighed]), ...moves];
+  return all.length === 0 ? '' : `What moved it last: ${all.join('; ')}.`;
+}
 
 const Rules = ({ view: { rules, bookings, workshop } }: { readonly view: SiteView }) =>
   rules.length === 0 && bookings.length === 0 ? (
@@ -163,15 +190,23 @@ const WeighInTable = ({ rows, zone }: { readonly rows: readonly SiteWeighIn[]; r
           <th scope="col" class="number">
             Bags
           </th>
+          <th scope="col" class="number">
+            Expected
+          </th>
           <th scope="col">How</th>
         </tr>
       </thead>
       <tbody>
         {rows.map((row) => (
           <tr>
-            <td class="nowrap">{dayYearShort(localDay(row.at, zone))}</td>
+            <td class="nowrap">
+              <a href={`/weigh-ins/${row.weighInId}`}>{dayYearShort(localDay(row.at, zone))}</a>
+            </td>
             <td class="number">{row.netKg === undefined ? '–' : kg(row.netKg)}</td>
             <td class="number">{row.bags === undefined ? '–' : number(row.bags)}</td>
+            <td class="number">
+              {row.expected === undefined ? '–' : kgRange(row.expected.lowKg, row.expected.highKg)}
+            </td>
             <td>
               {[
                 METHOD_WORDS[row.method],
@@ -180,6 +215,7 @@ const WeighInTable = ({ rows, zone }: { readonly rows: readonly SiteWeighIn[]; r
                 row.weight !== undefined &&
                   row.weight < 0.5 &&
                   `counts ${percent(row.weight)}: does not fit the rest`,
+                row.confirmed && `confirmed by ${row.confirmed.by}`,
                 row.note,
               ]
                 .filter(Boolean)

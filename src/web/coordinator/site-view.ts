@@ -1,10 +1,12 @@
 /** What the register's pages show: the list of sites and one site. */
 
+import type { Explanation } from '../../core/accumulation/explain.ts';
 import type { Basis } from '../../core/accumulation/site-model.ts';
 import type { PickupRule } from '../../core/calendar/pickup-rule.ts';
 import type { Instant, Kg, Litres, LocalDay, Seconds, TimeWindow } from '../../core/quantity/units.ts';
 import type { BookingState, ContainerKind, Grade, SiteKind, WeighMethod } from '../../core/vocabulary.ts';
 import type { WorkshopView } from './week-sheet-view.ts';
+import type { ConfirmedView, DoubtView } from './weigh-in-view.ts';
 
 export type SiteRow = {
   readonly siteId: string;
@@ -15,6 +17,8 @@ export type SiteRow = {
   readonly medianKg: Kg;
   readonly lowKg: Kg;
   readonly highKg: Kg;
+  /** What may stand beside the container or be lost: the 90 % quantile over the brim. */
+  readonly besideKg: Kg;
   /** Within the next seven days, if nobody calls. */
   readonly overflowRisk: number;
   readonly lastWeighInAt?: Instant;
@@ -26,6 +30,8 @@ export type SitesView = {
   readonly nowAt: Instant;
   /** What was searched for, as typed. */
   readonly search: string;
+  /** Weigh-ins that do not fit and wait for an answer, newest first. */
+  readonly doubts: readonly DoubtView[];
   /** How many there are without the search. */
   readonly registered: number;
   readonly rows: readonly SiteRow[];
@@ -52,6 +58,10 @@ export type SiteWeighIn = {
   readonly rejectedKg: Kg;
   readonly method: WeighMethod;
   readonly note: string;
+  /** What the estimate takes it for, and the 80 % interval that was expected just before; not of a first one. */
+  readonly expected?: { readonly kg: Kg; readonly lowKg: Kg; readonly medianKg: Kg; readonly highKg: Kg };
+  /** A person has said that the figure is right. */
+  readonly confirmed?: ConfirmedView;
   /** Counts at this weight in the estimate, when it did not fit the rest; 0 to 1. */
   readonly weight?: number;
 };
@@ -95,6 +105,9 @@ export type SiteView = {
   readonly bookings: readonly (TimeWindow & { readonly state: BookingState; readonly remarks: string })[];
   readonly gradeShares: readonly { readonly grade: Grade; readonly share: number }[];
   readonly basis: Basis;
+  readonly explanation: Explanation;
+  /** Of this site. */
+  readonly doubts: readonly DoubtView[];
   readonly kgPerWeek: Kg;
   readonly bagKg: Kg;
   /** From the last emptying on, past now, to some weeks ahead. */

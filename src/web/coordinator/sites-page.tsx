@@ -2,6 +2,7 @@
 import { ago, dateTime, kg, kgRange, percent } from '../shared/format.ts';
 import { Field, Page } from '../shared/page.tsx';
 import { SITE_KIND_WORDS } from '../shared/words.ts';
+import { DoubtList } from './doubts.tsx';
 import { FirstSteps } from './first-steps.tsx';
 import { per } from './marks.tsx';
 import type { SiteRow, SitesView } from './site-view.ts';
@@ -26,7 +27,13 @@ export const SitesPage = ({ view }: { readonly view: SitesView }) => (
           />
           <button type="submit">Find</button>
         </form>
+        {view.search === '' && (
+          <DoubtList doubts={view.doubts} zone={view.workshop.zone} nowAt={view.nowAt} />
+        )}
         <SiteTable view={view} />
+        <p>
+          <a href="/backtest">How good the estimates were so far</a>
+        </p>
       </>
     )}
   </Page>
@@ -70,6 +77,7 @@ const SiteLine = ({ row, view }: { readonly row: SiteRow; readonly view: SitesVi
       <FillBar row={row} />
       <p class="small">
         about {kg(row.medianKg)} ({kgRange(row.lowKg, row.highKg)}) of {kg(row.capacityKg)}
+        {row.besideKg > 0 && `, up to ${kg(row.besideKg)} beside it`}
       </p>
     </div>
     <p class={row.overflowRisk >= LOUD_RISK ? 'small loud' : 'small soft'}>

@@ -3,6 +3,7 @@ import type { LeftOut, Money, PlannedRound, PlannedStop, UnkeptPromise } from '.
 import type { Instant, Kg, LocalDay, Micros } from '../../core/quantity/units.ts';
 import type { EventKind, Grade, PlanState } from '../../core/vocabulary.ts';
 import type { DayColumn } from './day-scale.ts';
+import type { DoubtView } from './weigh-in-view.ts';
 
 export type WorkshopView = { readonly name: string; readonly zone: string; readonly currency: string };
 
@@ -109,6 +110,8 @@ export type WeekSheetView = {
   readonly rounds: readonly RoundFoot[];
   readonly leftOut: readonly LeftOut[];
   readonly unkept: readonly UnkeptPromise[];
+  /** Weigh-ins that do not fit and wait for an answer, newest first. */
+  readonly doubts: readonly DoubtView[];
   readonly siteNames: { readonly [siteId: string]: string };
   /** Counts of the register, for the first steps on an empty sheet. */
   readonly register: {

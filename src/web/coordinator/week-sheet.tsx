@@ -2,6 +2,7 @@
 import { ago, dateTime, dayLong, dayShort, kg, km, number, weekday } from '../shared/format.ts';
 import { type Notice, Page } from '../shared/page.tsx';
 import { PLAN_STATE_WORDS } from '../shared/words.ts';
+import { DoubtLine } from './doubts.tsx';
 import { FirstSteps } from './first-steps.tsx';
 import { SheetDefs, Sign } from './marks.tsx';
 import { BandChart, GradeRow, StockTable } from './week-band.tsx';
@@ -34,6 +35,7 @@ export const WeekSheetPage = ({ view, notice, isWhole = false }: WeekSheetProps)
     ) : (
       <>
         <Unkept view={view} />
+        <DoubtLine doubts={view.doubts} zone={view.workshop.zone} nowAt={view.nowAt} />
         <Sheet view={view} drawn={isWhole ? view.strips : view.strips.slice(0, STRIPS_DRAWN)} />
         <MoneyTable view={view} />
         <LeftOutList view={view} />

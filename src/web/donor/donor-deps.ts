@@ -29,7 +29,9 @@ export type FullReport = {
   /** 1 is full to the brim. */
   readonly fraction: number;
 };
-export type FullRefusal = { readonly kind: 'site-not-found' } | { readonly kind: 'fact-differs' };
+export type FullRefusal =
+  | { readonly kind: 'site-not-found' }
+  | { readonly kind: 'fact-differs' | 'still-to-come' };
 
 export type ExtraRequest = Omit<ExtraCollection, 'requestedBy'> & {
   readonly donorId: string;

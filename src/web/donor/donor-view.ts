@@ -91,6 +91,8 @@ export type DonorMonth = {
   readonly collectedKg: Kg;
   readonly rejectedKg: Kg;
   readonly acceptedKg: Kg;
+  /** Part of what was collected that was not weighed but worked out from bags or a full container. */
+  readonly estimatedKg: Kg;
 };
 
 export type BookingPageView = {

@@ -130,6 +130,11 @@ export const REFUSALS: {
     field: '',
     sentence: 'This form was sent before with other values. Look at your list of requests first.',
   },
+  'still-to-come': {
+    status: 422,
+    field: '',
+    sentence: 'The time of this report is still to come. Set the clock of your device, then say it again.',
+  },
   'booking-not-found': { status: 404, field: '', sentence: 'There is no such request of yours.' },
   'booking-closed': {
     status: 409,

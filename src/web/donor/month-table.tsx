@@ -8,6 +8,9 @@ import type { DonorMonth } from './donor-view.ts';
 const sum = (months: readonly DonorMonth[], of: (month: DonorMonth) => number): number =>
   months.reduce((total, month) => total + of(month), 0);
 
+const about = ({ estimatedKg }: DonorMonth, massKg: number): string =>
+  estimatedKg > 0 ? `about ${kg(massKg)}` : kg(massKg);
+
 /** "November 2026", from the day's long form. */
 const monthName = (month: string): string => dayYear(`${month}-01`).replace(/^\S+\s/, '');
 
@@ -21,17 +24,25 @@ export const MonthTable = ({
   const collectedKg = sum(months, (m) => m.collectedKg);
   const acceptedKg = sum(months, (m) => m.acceptedKg);
   if (collectedKg === 0) return null;
+  const isPartGuessed = months.some((m) => m.estimatedKg > 0);
   const mostKg = Math.max(...months.map((m) => m.collectedKg));
   return (
     <div>
       <h3>What your film became</h3>
       <p>
-        <b>{kg(acceptedKg)}</b> of film was good enough to press in these {months.length} months,{' '}
-        {percent(acceptedKg / collectedKg)} of what we took.
+        <b>
+          {isPartGuessed && 'About '}
+          {kg(acceptedKg)}
+        </b>{' '}
+        of film was good enough to press in these {months.length} months, {percent(acceptedKg / collectedKg)}{' '}
+        of what we took.
       </p>
       <section class="scroll" aria-label="Film by month" tabindex={0}>
         <table class="donor-months">
-          <caption>Accepted is what was clean enough to press; the rest had to be thrown out.</caption>
+          <caption>
+            Accepted is what was clean enough to press; the rest had to be thrown out.
+            {isPartGuessed && ' “About”: bags were counted there, not weighed.'}
+          </caption>
           <thead>
             <tr>
               <th scope="col">Month</th>
@@ -60,8 +71,8 @@ export const MonthTable = ({
                   {m.month === nowMonth && <span class="soft"> so far</span>}
                 </th>
                 <td class="number">{m.pickups}</td>
-                <td class="number">{kg(m.collectedKg)}</td>
-                <td class="number">{kg(m.acceptedKg)}</td>
+                <td class="number">{about(m, m.collectedKg)}</td>
+                <td class="number">{about(m, m.acceptedKg)}</td>
                 <td class="number">{m.collectedKg === 0 ? '–' : percent(m.acceptedKg / m.collectedKg)}</td>
                 <td class="donor-bar">
                   <Bar acceptedKg={m.acceptedKg} collectedKg={m.collectedKg} mostKg={mostKg} />

@@ -99,7 +99,7 @@ function siteView(db: Db, workshop: Workshop, site: Site, model: SiteModel, nowA
       .slice(0, DATES_SHOWN),
     closures: site.closures.filter((closure) => closure.untilDay >= todayDay),
     bookings: listBookingsOfSite(db, site.id).map((booking) => bookingView(db, booking, site)),
-    months: monthsOf(pickups, zone, todayDay),
+    months: monthsOf(pickups, model, zone, todayDay),
   };
 }
 
@@ -176,17 +176,32 @@ function bookingView(db: Db, booking: Booking, site: Site): BookingView {
   };
 }
 
-/** Weighed masses by month; diverted is what was accepted, not what was collected (see core/feedstock). */
-function monthsOf(pickups: readonly WeighIn[], zone: string, todayDay: string): DonorMonth[] {
-  const months = new Map<string, { pickups: number; collectedKg: number; rejectedKg: number }>();
+/** Masses by month, by bags where nobody weighed; diverted is what was accepted, not what was collected (see core/feedstock). */
+function monthsOf(
+  pickups: readonly WeighIn[],
+  { bagKg, capacityKg }: SiteModel,
+  zone: string,
+  todayDay: string,
+): DonorMonth[] {
+  const months = new Map<
+    string,
+    { pickups: number; collectedKg: number; rejectedKg: number; estimatedKg: number }
+  >();
   for (let back = MONTHS_SHOWN - 1; back >= 0; back--)
-    months.set(monthBefore(todayDay.slice(0, 7), back), { pickups: 0, collectedKg: 0, rejectedKg: 0 });
+    months.set(monthBefore(todayDay.slice(0, 7), back), {
+      pickups: 0,
+      collectedKg: 0,
+      rejectedKg: 0,
+      estimatedKg: 0,
+    });
   for (const pickup of pickups) {
     const month = months.get(localOf(zone, pickup.at).day.slice(0, 7));
     if (!month) continue;
     month.pickups++;
-    month.collectedKg += pickup.netKg ?? 0;
-    month.rejectedKg += Math.min(pickup.rejectedKg, pickup.netKg ?? 0);
+    const massKg = pickup.netKg ?? (pickup.bags === null ? capacityKg : pickup.bags * bagKg);
+    month.collectedKg += massKg;
+    month.estimatedKg += pickup.netKg === null ? massKg : 0;
+    month.rejectedKg += Math.min(pickup.rejectedKg, massKg);
   }
   return [...months].map(([month, sums]) => ({
     month,

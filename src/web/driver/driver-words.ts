@@ -92,7 +92,7 @@ export const openWords = (open: SiteStopView['open'], zone: string): string =>
 
 type Refusal = WeighInRefusal | MissedRefusal;
 export const REFUSALS: {
-  readonly [kind in Refusal['kind']]: { readonly status: 404 | 409; readonly sentence: string };
+  readonly [kind in Refusal['kind']]: { readonly status: 404 | 409 | 422; readonly sentence: string };
 } = {
   'stop-not-found': { status: 404, sentence: 'This stop is not on one of your rounds.' },
   'already-weighed': {
@@ -108,5 +108,9 @@ export const REFUSALS: {
     status: 409,
     sentence:
       'This form was already handed in with other values. Look at what stands now; correct it if it is wrong.',
+  },
+  'still-to-come': {
+    status: 422,
+    sentence: 'The time of collection is still to come. Mend it, or leave it empty for now.',
   },
 };

@@ -4,12 +4,13 @@ import { SelectField, TextField } from '../shared/controls.tsx';
 import { dateTime, dayLong, time } from '../shared/format.ts';
 import { type Notice, Page } from '../shared/page.tsx';
 import { telUri } from '../shared/uris.ts';
+import { at } from '../shared/weigh-in-controls.tsx';
 import { METHOD_WORDS, MISSED_WORDS } from '../shared/words.ts';
 import { outcomeWords } from './driver-words.ts';
 import { GeneralCautions } from './general-cautions.tsx';
 import type { StopPageView } from './run-view.ts';
 import { MapLink, PlannedTime, StopFacts } from './stop-facts.tsx';
-import { at, type FormState, WeighInForm } from './weigh-in-form.tsx';
+import { type FormState, WeighInForm } from './weigh-in-form.tsx';
 
 const FRAME = { role: 'driver', here: '/driver', width: 'narrow' } as const;
 

@@ -25,6 +25,9 @@ const EntryPage = ({ role, label }: { readonly role: Role; readonly label: strin
         Come in
       </button>
     </form>
+    {role === 'coordinator' && (
+      <p class="hint">This link works once: after you have come in, it opens nothing any more.</p>
+    )}
     <p class="hint">This device stays signed in until you leave. Do not use it on a shared computer.</p>
   </Page>
 );

@@ -14,6 +14,7 @@ const WHAT_NOW: { readonly [kind in ProblemKind]?: string } = {
   'no-such-site': 'It may have been removed from the register. The list of sites has all that are there.',
   'no-such-plan': 'Plans are kept, so the address is probably mistyped. The week sheet shows the newest one.',
   'no-such-round': 'The plan it belonged to may have been replaced. The week sheet shows the newest one.',
+  'no-such-weigh-in': 'The address may be mistyped. The page of a site lists its weigh-ins.',
   'link-spent': 'Ask the workshop for a new link.',
   internal:
     'It is not your doing, and nothing you sent was half kept. Try again; if it happens twice, tell us.',

@@ -23,6 +23,8 @@ export type PageProps = {
   /** The workshop's name, for the masthead. */
   readonly workshop?: string;
   readonly notice?: Notice | undefined;
+  /** Loads itself again after so many seconds, without a script: only for a page on which nothing can be lost. */
+  readonly refreshS?: number;
   /** `sheet` uses the whole width (the week sheet), `page` a column to read, `narrow` a form or a phone page. */
   readonly width?: 'sheet' | 'page' | 'narrow';
   readonly children?: Child;
@@ -50,13 +52,23 @@ const FOOT: { readonly [role in Role]: string } = {
 };
 
 /** The whole document. Give it to `c.html`. */
-export const Page = ({ title, role, here, workshop, notice, width = 'page', children }: PageProps) => (
+export const Page = ({
+  title,
+  role,
+  here,
+  workshop,
+  notice,
+  width = 'page',
+  refreshS,
+  children,
+}: PageProps) => (
   <>
     {raw('<!doctype html>')}
     <html lang="en">
       <head>
         <meta charset="utf-8" />
         <meta name="viewport" content="width=device-width, initial-scale=1" />
+        {refreshS !== undefined && <meta http-equiv="refresh" content={String(refreshS)} />}
         <title>{workshop ? `${title} · ${workshop}` : `${title} · Feedround`}</title>
         <link rel="stylesheet" href={STYLESHEET_PATH} />
         <link rel="icon" href="/assets/mark.svg" type="image/svg+xml" />

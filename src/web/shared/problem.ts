@@ -17,6 +17,7 @@ export const PROBLEMS = {
   'no-such-plan': { status: 404, title: 'No such plan' },
   'no-such-round': { status: 404, title: 'No such round' },
   'no-such-stop': { status: 404, title: 'No such stop' },
+  'no-such-weigh-in': { status: 404, title: 'No such weigh-in' },
   'no-such-link': { status: 404, title: 'No such link' },
   'method-not-allowed': { status: 405, title: 'This address does not answer to that method' },
   'plan-not-a-draft': { status: 409, title: 'The plan is not a draft any more' },

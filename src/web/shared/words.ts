@@ -3,6 +3,7 @@
  * words. Facts in, sentences out, each number with its unit; nothing here decides anything. Longer than most files,
  * because whoever changes a word should see all the others.
  */
+import type { Explanation, Moved } from '../../core/accumulation/explain.ts';
 import type { Basis } from '../../core/accumulation/site-model.ts';
 import {
   type LeftOut,
@@ -345,7 +346,10 @@ export function fillBasis({ basis, kgPerWeek, bagKg, nowAt }: FillWords): string
   return `${rests} ${comes}${doubted}`;
 }
 
-/** "34 kg waiting (20–51 kg), 71 % of the brim; 12 % chance that it overflows by Sun 29 Nov." */
+/**
+ * "About 34 kg waiting (20–48 kg), 71 % of the brim; up to 3 kg more may stand beside it." What waits in a container
+ * is at most its brim, here as in every list; what has come beyond is said apart. Masses are given without the brim.
+ */
 export const fillNow = (fill: {
   readonly medianKg: Kg;
   readonly lowKg: Kg;
@@ -354,13 +358,81 @@ export const fillNow = (fill: {
   readonly overflowRisk: number;
   readonly untilDay: string;
 }): string => {
-  const range = f.kgRange(fill.lowKg, fill.highKg);
+  const held = (massKg: Kg): Kg => Math.min(massKg, fill.capacityKg);
+  const range = f.kgRange(held(fill.lowKg), held(fill.highKg));
+  const besideKg = fill.highKg - fill.capacityKg;
+  const beside = besideKg > 0.05 ? `; up to ${f.kg(besideKg)} more may stand beside it` : '';
   const now =
     fill.medianKg >= fill.capacityKg
-      ? `Probably full: about ${f.kg(fill.medianKg)} has come since (${range}), and it holds ${f.kg(fill.capacityKg)}.`
-      : `About ${f.kg(fill.medianKg)} waiting (${range}), ${f.percent(fill.medianKg / fill.capacityKg)} of the brim.`;
+      ? `Probably full: about ${f.kg(fill.capacityKg)} waiting (${range})${beside}.`
+      : `About ${f.kg(fill.medianKg)} waiting (${range}), ${f.percent(fill.medianKg / fill.capacityKg)} of the brim${beside}.`;
   return `${now} Chance of overflow by ${f.dayShort(fill.untilDay)}: ${f.percent(fill.overflowRisk)}.`;
 };
+
+/** When the level was learnt anew, and by how much it moved, if that is known: new rate over old. */
+export type LevelChange = { readonly at: Instant; readonly factor?: number };
+
+/** The one place that knows how a basis keeps it. */
+export const levelChangeOf = ({ levelChangedAt }: Pick<Basis, 'levelChangedAt'>): LevelChange | undefined =>
+  levelChangedAt === undefined ? undefined : { at: levelChangedAt };
+
+/** "rate about doubled since 14 March 2026". */
+export function levelChangeWords({ at, factor }: LevelChange, zone: string): string {
+  const since = `since ${f.dayYear(f.localDay(at, zone))}`;
+  if (factor === undefined) return `rate learnt anew ${since}`;
+  return `rate ${factorWords(factor)} ${since}`;
+}
+
+/** Round words where they fit to about a tenth, per cent elsewhere. */
+function factorWords(factor: number): string {
+  const round: readonly (readonly [number, string])[] = [
+    [1 / 3, 'about a third of what it was'],
+    [0.5, 'about halved'],
+    [2, 'about doubled'],
+    [3, 'about trebled'],
+  ];
+  const near = round.find(([value]) => Math.abs(Math.log(factor / value)) < 0.13);
+  if (near) return near[1];
+  if (factor > 3) return `about ${f.number(factor)} times what it was`;
+  const percent = f.number(10 * Math.round(10 * Math.abs(factor - 1)));
+  return Math.abs(factor - 1) < 0.05
+    ? 'about the same'
+    : `${factor > 1 ? 'up' : 'down'} by about ${percent}${f.NBSP}%`;
+}
+
+/** What moved an estimate beside the steady run of weigh-ins, in a clause without its full stop. */
+export function movedWords(moved: Moved, change: LevelChange | undefined, zone: string): string {
+  const day = f.dayShort(f.localDay(moved.at, zone));
+  switch (moved.kind) {
+    case 'report':
+      return `the donor said on ${day} that there are at least ${f.kg(moved.kg)}`;
+    case 'level-change':
+      return levelChangeWords(change ?? { at: moved.at }, zone);
+    case 'doubted':
+      return `the weigh-in of ${day} did not fit and counts ${f.percent(moved.weight)}`;
+    case 'surge':
+      return `an event from ${day} on was announced to bring ${f.kg(moved.expectedKg)}`;
+    case 'closed':
+      return `it was closed for a part of the time since ${day}, so ${f.percent(moved.shareOpen)} of the usual came`;
+    case 'level-of-all':
+      return `all sites together bring ${f.percent(moved.factor)} of their usual rate at present`;
+  }
+}
+
+/** "Full between Sat 14 and Tue 24 Nov, most likely about Wed 18 Nov, if nobody calls." */
+export function fullWords(
+  { p10, p50, p90 }: Explanation['fullInDays'],
+  nowAt: Instant,
+  zone: string,
+): string {
+  const day = (inDays: number): string => f.dayShort(f.localDay(nowAt + inDays * 86_400, zone));
+  if (p10 === undefined) return 'Not full within four months, if nobody calls.';
+  if (p50 === 0) return 'It is more likely full than not.';
+  const early = p10 === 0 ? 'at any time from now' : `from ${day(p10)}`;
+  const middle = p50 === undefined ? '' : `, most likely about ${day(p50)}`;
+  const late = p90 === undefined ? '' : `, almost surely by ${day(p90)}`;
+  return `If nobody calls, it may be full ${early} on${middle}${late}.`;
+}
 
 /** Opening hours of the import file, `mo-fr 08:00-18:00; sa 09:00-13:00`, as a person writes them. */
 export const hoursWords = (text: string): string =>

@@ -5,6 +5,7 @@ import { listDrivers } from '../../../src/store/drivers.ts';
 import { publishedPlan } from '../../../src/store/plans.ts';
 import { listSites } from '../../../src/store/sites.ts';
 import { currentStockKg } from '../../../src/store/stock.ts';
+import { listWeighInsOfSite } from '../../../src/store/weigh-ins.ts';
 import { whoMay } from '../../../src/web/shared/session.ts';
 import { type Demo, openDemo } from '../../fixtures/demo-app.ts';
 
@@ -192,7 +193,7 @@ test('the document names the Idempotency-Key wherever one is asked for, and nowh
     const isNamed = (operation.parameters ?? []).some(
       (parameter) => parameter.name === 'Idempotency-Key' && parameter.in === 'header' && parameter.required,
     );
-    const handsIn = /\/(weigh-in|missed|bookings|fill-reports)$/.test(path) && method === 'POST';
+    const handsIn = /\/(weigh-in|missed|bookings|fill-reports|correction)$/.test(path) && method === 'POST';
     expect(isNamed, `${method} ${path}`).toBe(handsIn);
   }
 });
@@ -237,6 +238,61 @@ describe('tables', () => {
   });
 });
 
+describe('weigh-ins that do not fit', () => {
+  test('are listed, corrected with a key, confirmed and doubted again, each by its own id', async () => {
+    const [site] = listSites(demo.context.store);
+    const standing = listWeighInsOfSite(demo.context.store, site!.id)[0]!;
+    const odd = { at: new Date(standing.at * 1000).toISOString(), net_kg: 2999 };
+    const path = `/api/weigh-ins/${standing.id}/correction`;
+    expect((await coordinator('POST', path, odd)).status).toBe(400);
+    const key = { 'idempotency-key': '"odd-weigh-in"' };
+    expect(await coordinator('POST', path, odd, key)).toMatchObject({
+      status: 201,
+      json: { id: 'odd-weigh-in' },
+    });
+    expect((await coordinator('POST', path, odd, key)).status).toBe(201);
+    const { json } = await coordinator('GET', '/api/doubts');
+    const found = json['doubts'].find((one: Json) => one['weigh_in_id'] === 'odd-weigh-in');
+    expect(found).toMatchObject({ site_id: site!.id, kg: 2999 });
+    expect(found.high_kg).toBeLessThan(2999);
+
+    const confirmation = '/api/weigh-ins/odd-weigh-in/confirmation';
+    for (const method of ['PUT', 'PUT'])
+      expect(await coordinator(method, confirmation)).toMatchObject({
+        status: 200,
+        json: { id: 'odd-weigh-in' },
+      });
+    const after = await coordinator('GET', '/api/doubts');
+    expect(after.json['doubts'].map((one: Json) => one['weigh_in_id'])).not.toContain('odd-weigh-in');
+    expect((await coordinator('DELETE', confirmation)).status).toBe(200);
+
+    expect(await coordinator('PUT', `/api/weigh-ins/${standing.id}/confirmation`)).toMatchObject({
+      status: 409,
+      json: { refusal: 'was-corrected', weigh_in_id: 'odd-weigh-in' },
+    });
+    expect(await coordinator('PUT', '/api/weigh-ins/nobody/confirmation')).toMatchObject({
+      status: 404,
+      json: { type: '/problems/no-such-weigh-in' },
+    });
+    expect((await call('GET', '/api/doubts', { token: tokens.driver })).status).toBe(403);
+  });
+
+  test('the back-test gives its scores under their names in the documents', async () => {
+    const { status, json } = await coordinator('GET', '/api/backtest');
+    expect(status).toBe(200);
+    expect(json['evaluated']).toBeGreaterThan(1000);
+    expect(json['coverage'].p80).toBeGreaterThan(0.7);
+    expect(Object.keys(json['baselines'])).toEqual([
+      'last_value',
+      'moving_average',
+      'smoothed_rate',
+      'declared',
+    ]);
+    expect(json['by_site']).toHaveLength(json['series']);
+    expect(json['from_at']).toMatch(/^\d{4}-\d\d-\d\dT.*Z$/);
+  });
+});
+
 describe('a weigh-in over the wire', () => {
   const keyed = (key: string) => ({ 'idempotency-key': `"${key}"` });
   const openStop = (skip: number) => {
@@ -251,6 +307,9 @@ describe('a weigh-in over the wire', () => {
     const { id, token } = openStop(0);
     const path = `/api/driver/stops/${id}/weigh-in`;
     const before = stockKg();
+    const ahead = await call('POST', path, { token, body, headers: keyed('ahead-of-time') });
+    expect(ahead).toMatchObject({ status: 422, json: { refusal: 'still-to-come' } });
+    demo.setNow(Date.parse(body.at) / 1000 - 14 * 60);
     expect((await call('POST', path, { token, body })).status).toBe(400);
     const first = await call('POST', path, { token, body, headers: keyed('first-fact') });
     const again = await call('POST', path, { token, body, headers: keyed('first-fact') });

@@ -1,8 +1,11 @@
 /** The coordinator's pages by status and by what a person reads. */
 import { expect, test } from 'vitest';
 import { refuse } from '../../../src/core/quantity/result.ts';
+import { scoreHistory } from '../../../src/usecases/score-history.ts';
 import { plainSpaces } from '../../../src/web/shared/format.ts';
+import { backtestView } from '../../fixtures/desk-views.ts';
 import { previewApp } from '../../fixtures/preview-app.ts';
+import { smallStore } from '../../fixtures/small-store.ts';
 import { weekSheetView } from '../../fixtures/week-sheet-view.ts';
 
 /** What is read, without markup. */
@@ -139,7 +142,94 @@ test('a name is never markup', async () => {
   expect(html).not.toContain('<b>9</b>');
 });
 
-test.each(['/week', '/sites', '/sites/site-0', '/rounds/round-0', '/production', '/links'])(
+test('a weigh-in that does not fit is named on the week, the sites and the site, with both answers', async () => {
+  expect((await read('/week')).text).toContain('1 weigh-in does not fit: 310 kg at Otter &');
+  expect((await read('/week')).text).toContain('expected 20–45 kg');
+  for (const path of ['/sites', '/sites/site-0']) {
+    const { html, text } = await read(path);
+    expect(text).toContain('310 kg on 28 Jan 2026 , expected 20–45 kg');
+    expect(html).toContain('action="/weigh-ins/w-4/confirmation"');
+    expect(html).toContain('href="/weigh-ins/w-4#correct"');
+    expect(html).toMatch(/href="\/backtest/);
+  }
+});
+
+test('saying that the figure is right leads back to its site; of what is gone, nowhere', async () => {
+  const done = await post('/weigh-ins/w-4/confirmation');
+  expect([done.status, done.headers.get('location')]).toEqual([303, '/sites/site-0?did=confirmed']);
+  expect((await read('/sites/site-0?did=confirmed')).text).toContain('counts in full from now on');
+  expect((await post('/weigh-ins/w-9/confirmation')).status).toBe(404);
+  expect((await read('/weigh-ins/w-9')).status).toBe(404);
+});
+
+test('confirming what was corrected meanwhile is a conflict that shows what stands', async () => {
+  const app = previewApp({ confirmWeighIn: () => refuse({ kind: 'was-corrected', weighInId: 'w-4' }) });
+  const answer = await post('/weigh-ins/w-4/confirmation', '', app);
+  expect(answer.status).toBe(409);
+  expect(await answer.text()).toContain('corrected meanwhile');
+});
+
+test('a correction comes filled, comes back with a sentence beside what is wrong, and leads to what stands', async () => {
+  const { html } = await read('/weigh-ins/w-4');
+  expect(html).toContain('value="310"');
+  expect(html).toContain('value="2026-01-28T09:30"');
+  const form = 'factId=fact-1&replacesId=w-4&site=site-0&collectedLocal=2026-01-28T09:30';
+  const wrong = await post('/weigh-ins/w-4/correction', `${form}&netKg=many`);
+  expect(wrong.status).toBe(422);
+  const text = await wrong.text();
+  expect(text).toContain('value="many"');
+  expect(text).toContain('Type kilograms as a number');
+  const elsewhere = await post('/weigh-ins/w-4/correction', `${form.replace('site-0', 'site-7')}&netKg=31`);
+  expect(await elsewhere.text()).toContain('Choose a site from the list');
+  const done = await post('/weigh-ins/w-4/correction', `${form}&netKg=31`);
+  expect([done.status, done.headers.get('location')]).toEqual([303, '/weigh-ins/fact-1?did=corrected']);
+});
+
+test('the back-test says in plain words how many lay inside, and sorts its sites by a link', async () => {
+  const { text } = await read('/backtest');
+  expect(text).toContain('Of 100 pickups, 78 lay inside the interval that should hold 80.');
+  expect(text).toContain('You can take the intervals at their word.');
+  expect(text).toContain('4 % better than the best simple rule');
+  const place = (body: string, name: string) => body.lastIndexOf(name);
+  expect(place(text, 'Otter')).toBeLessThan(place(text, 'Larch'));
+  const byName = (await read('/backtest?order=name')).text;
+  expect(place(byName, 'Larch')).toBeLessThan(place(byName, 'Otter'));
+});
+
+test('while it is worked out the page looks again by itself, unless told not to', async () => {
+  const app = previewApp({
+    readBacktest: async () => ({
+      ...backtestView(),
+      state: { kind: 'running', phase: 'fitting', forS: 3 },
+    }),
+  });
+  const { html, text } = await read('/backtest', app);
+  expect(html).toContain('http-equiv="refresh"');
+  expect(text).toContain('Step 2 of 3');
+  expect((await read('/backtest?refresh=no', app)).html).not.toContain('http-equiv="refresh"');
+  expect((await read('/backtest')).html).not.toContain('http-equiv="refresh"');
+});
+
+test('with too little history the back-test teaches', async () => {
+  const nothing = scoreHistory(smallStore());
+  const app = previewApp({
+    readBacktest: async () => ({ ...backtestView(), state: { kind: 'ready', scored: nothing } }),
+  });
+  const { text } = await read('/backtest', app);
+  expect(text).toContain('nothing has been weighed');
+  expect(text).toContain('npx feedround import weigh-ins FILE');
+});
+
+test.each([
+  '/week',
+  '/sites',
+  '/sites/site-0',
+  '/weigh-ins/w-4',
+  '/backtest',
+  '/rounds/round-0',
+  '/production',
+  '/links',
+])(
   '%s has one heading of the first rank, no inline style, no script, and ids that are unique',
   async (path) => {
     const { status, html } = await read(path);

@@ -99,9 +99,36 @@ test('every grade of the vocabulary has a name of its own', () => {
 test('a container that has probably reached its brim is not said to hold more', () => {
   const fill = { lowKg: 11, highKg: 57, capacityKg: 22, overflowRisk: 0.98, untilDay: '2026-06-22' };
   expect(plainSpaces(words.fillNow({ ...fill, medianKg: 26 }))).toBe(
-    'Probably full: about 26 kg has come since (11–57 kg), and it holds 22 kg. Chance of overflow by Mon 22 Jun: 98 %.',
+    'Probably full: about 22 kg waiting (11–22 kg); up to 35 kg more may stand beside it. Chance of overflow by Mon 22 Jun: 98 %.',
+  );
+  expect(plainSpaces(words.fillNow({ ...fill, medianKg: 11, highKg: 20 }))).toBe(
+    'About 11 kg waiting (11–20 kg), 50 % of the brim. Chance of overflow by Mon 22 Jun: 98 %.',
   );
   expect(plainSpaces(words.fillNow({ ...fill, medianKg: 11 }))).toContain('50 % of the brim');
+});
+
+test.each([
+  [0.33, 'rate about a third of what it was since 14 March 2026'],
+  [0.48, 'rate about halved since 14 March 2026'],
+  [0.7, 'rate down by about 30 % since 14 March 2026'],
+  [1.01, 'rate about the same since 14 March 2026'],
+  [1.62, 'rate up by about 60 % since 14 March 2026'],
+  [2.1, 'rate about doubled since 14 March 2026'],
+  [4.2, 'rate about 4 times what it was since 14 March 2026'],
+  [undefined, 'rate learnt anew since 14 March 2026'],
+] as const)('a level that moved by %s', (factor, said) => {
+  const at = Date.parse('2026-03-14T09:00:00Z') / 1000;
+  const change = factor === undefined ? { at } : { at, factor };
+  expect(plainSpaces(words.levelChangeWords(change, 'UTC'))).toBe(said);
+});
+
+test('when it is full is said as far as it can be known', () => {
+  const said = (days: object) => plainSpaces(words.fullWords(days, NINE, 'UTC'));
+  expect(said({})).toBe('Not full within four months, if nobody calls.');
+  expect(said({ p10: 0, p50: 0, p90: 3 })).toBe('It is more likely full than not.');
+  expect(said({ p10: 1, p50: 3, p90: 6 })).toMatch(
+    /^If nobody calls, it may be full from \w+ \d+ \w+ on, most likely about .+, almost surely by .+\.$/,
+  );
 });
 
 test('opening hours of the import file are said as people write them', () => {
