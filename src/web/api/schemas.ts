@@ -319,8 +319,6 @@ export const Backtest = z
     }),
     by_site: z.array(z.looseObject({ site_id: Id, ...scoreFields })),
     pickups: z.int().openapi({ description: 'Pickups in the whole history' }),
-    fitted_on: z.int().optional().openapi({ description: 'Pickups that the parameters were chosen on' }),
-    from_at: Instant.optional().openapi({ description: 'Only pickups from then on were scored' }),
   })
   .openapi('Backtest');
 

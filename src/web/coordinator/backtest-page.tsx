@@ -1,7 +1,8 @@
 /** How good the estimates were on the workshop's own history: plain words first, the names of the trade second. */
 import { BASELINES, type Backtest, type Baseline, type Score } from '../../core/accumulation/backtest.ts';
+import { LEAST_PICKUPS } from '../../core/accumulation/fit-parameters.ts';
 import type { ScoredHistory, ScorePhase } from '../../usecases/score-history.ts';
-import { dayYearShort, kg, localDay, number } from '../shared/format.ts';
+import { kg, number } from '../shared/format.ts';
 import { Page } from '../shared/page.tsx';
 import type { BacktestView, SiteOrder } from './backtest-view.ts';
 import { at2 } from './day-scale.ts';
@@ -44,9 +45,8 @@ export const BacktestPage = ({ view }: { readonly view: BacktestView }) => {
 };
 
 const PHASES: { readonly [phase in ScorePhase]: string } = {
-  reading: 'Step 1 of 3: reading the history.',
-  fitting: 'Step 2 of 3: choosing the settings on the first half of the history.',
-  scoring: 'Step 3 of 3: forecasting every pickup from what was known before it.',
+  reading: 'Step 1 of 2: reading the history.',
+  scoring: 'Step 2 of 2: forecasting every pickup from what was known before it.',
 };
 
 const Running = ({
@@ -99,7 +99,7 @@ const Scored = ({ scored, view }: { readonly scored: ScoredHistory; readonly vie
       <p class="lead">
         Of 100 pickups, {inside} lay inside the interval that should hold 80. {intervalVerdict(result)}
       </p>
-      <p class="soft">{basisWords(scored, view.workshop.zone)}</p>
+      <p class="soft">{basisWords(scored)}</p>
       <div class="two">
         <section aria-labelledby="inside">
           <h2 id="inside">How many lay inside</h2>
@@ -133,11 +133,11 @@ const Scored = ({ scored, view }: { readonly scored: ScoredHistory; readonly vie
   );
 };
 
-function basisWords({ result, fittedOn, fromAt, pickups }: ScoredHistory, zone: string): string {
+function basisWords({ result, pickups }: ScoredHistory): string {
   const what = `${number(result.evaluated)} pickups at ${number(result.series)} ${result.series === 1 ? 'site' : 'sites'}, each set beside what was forecast just before it.`;
-  return fittedOn === undefined || fromAt === undefined
+  return pickups < LEAST_PICKUPS
     ? `${what} The history of ${number(pickups)} weigh-ins is still short, so the settings are the ones that every new workshop starts with.`
-    : `${what} The settings were chosen on the ${number(fittedOn)} weigh-ins before ${dayYearShort(localDay(fromAt, zone))}; only those from then on are counted here, so none of them was known beforehand.`;
+    : `${what} The settings were chosen again and again along the way, always on the pickups that had come by then, so nothing counted here was known beforehand.`;
 }
 
 /** Two standard errors of a share, or three points of a hundred, whichever is more. */

@@ -1,7 +1,7 @@
 /** A site's fill over time: the saw-tooth of what was weighed, and the forecast with its intervals to the brim. */
 import { scaleLinear } from 'd3-scale';
 import { dayShort, dayYearShort, kg, kgRange, localDay, percent } from '../shared/format.ts';
-import { levelChangeOf, levelChangeWords } from '../shared/words.ts';
+import { levelChangeWords } from '../shared/words.ts';
 import { at2 } from './day-scale.ts';
 import { BOX_H, BOX_W, fanPath, kgScale, linePath } from './fan.ts';
 import { per, Stretch } from './marks.tsx';
@@ -37,7 +37,7 @@ export const FillHistory = ({ view }: { readonly view: SiteView }) => {
       Math.min(last.q90, capacityKg * 2.2),
     );
   const y = kgScale(topKg);
-  const change = levelChangeOf(view.basis);
+  const change = view.basis.levelChange;
   const px = (massKg: number) => (y(massKg) / BOX_H) * CHART_PX;
   const band = (low: Quantile, high: Quantile) =>
     fanPath(

@@ -23,7 +23,6 @@ import {
   fullWords,
   gradeName,
   hoursWords,
-  levelChangeOf,
   METHOD_WORDS,
   movedWords,
   SITE_KIND_WORDS,
@@ -114,15 +113,13 @@ const FillSentence = ({ view }: { readonly view: SiteView }) => {
 
 /** Last weigh-in against what was expected, then what else moved the estimate, latest first. */
 const MOVES_SAID = 3;
-function lastMoved({ weighIns, explanation, basis, workshop: { zone } }: SiteView): string {
+function lastMoved({ weighIns, explanation, workshop: { zone } }: SiteView): string {
   const last = weighIns[0];
   const weighed =
     last?.expected === undefined
       ? undefined
       : `the last weigh-in brought ${kg(last.expected.kg)}, with ${kgRange(last.expected.lowKg, last.expected.highKg)} expected`;
-  const moves = explanation.moved
-    .slice(0, MOVES_SAID)
-    .map((one) => movedWords(one, levelChangeOf(basis), zone));
+  const moves = explanation.moved.slice(0, MOVES_SAID).map((one) => movedWords(one, zone));
   const all = [...(weighed === undefined ? [] : [weighed]), ...moves];
   return all.length === 0 ? '' : `What moved it last: ${all.join('; ')}.`;
 }

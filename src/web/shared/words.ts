@@ -369,17 +369,12 @@ export const fillNow = (fill: {
   return `${now} Chance of overflow by ${f.dayShort(fill.untilDay)}: ${f.percent(fill.overflowRisk)}.`;
 };
 
-/** When the level was learnt anew, and by how much it moved, if that is known: new rate over old. */
-export type LevelChange = { readonly at: Instant; readonly factor?: number };
-
-/** The one place that knows how a basis keeps it. */
-export const levelChangeOf = ({ levelChangedAt }: Pick<Basis, 'levelChangedAt'>): LevelChange | undefined =>
-  levelChangedAt === undefined ? undefined : { at: levelChangedAt };
+/** Since when the level has changed, and by how much: new rate over old. */
+export type LevelChange = NonNullable<Basis['levelChange']>;
 
 /** "rate about doubled since 14 March 2026". */
 export function levelChangeWords({ at, factor }: LevelChange, zone: string): string {
   const since = `since ${f.dayYear(f.localDay(at, zone))}`;
-  if (factor === undefined) return `rate learnt anew ${since}`;
   return `rate ${factorWords(factor)} ${since}`;
 }
 
@@ -401,13 +396,13 @@ function factorWords(factor: number): string {
 }
 
 /** What moved an estimate beside the steady run of weigh-ins, in a clause without its full stop. */
-export function movedWords(moved: Moved, change: LevelChange | undefined, zone: string): string {
+export function movedWords(moved: Moved, zone: string): string {
   const day = f.dayShort(f.localDay(moved.at, zone));
   switch (moved.kind) {
     case 'report':
       return `the donor said on ${day} that there are at least ${f.kg(moved.kg)}`;
     case 'level-change':
-      return levelChangeWords(change ?? { at: moved.at }, zone);
+      return levelChangeWords(moved, zone);
     case 'doubted':
       return `the weigh-in of ${day} did not fit and counts ${f.percent(moved.weight)}`;
     case 'surge':

@@ -200,12 +200,12 @@ test('while it is worked out the page looks again by itself, unless told not to'
   const app = previewApp({
     readBacktest: async () => ({
       ...backtestView(),
-      state: { kind: 'running', phase: 'fitting', forS: 3 },
+      state: { kind: 'running', phase: 'scoring', forS: 3 },
     }),
   });
   const { html, text } = await read('/backtest', app);
   expect(html).toContain('http-equiv="refresh"');
-  expect(text).toContain('Step 2 of 3');
+  expect(text).toContain('Step 2 of 2');
   expect((await read('/backtest?refresh=no', app)).html).not.toContain('http-equiv="refresh"');
   expect((await read('/backtest')).html).not.toContain('http-equiv="refresh"');
 });
