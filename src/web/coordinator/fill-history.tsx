@@ -4,12 +4,17 @@ import { dayShort, dayYearShort, kg, kgRange, localDay, percent } from '../share
 import { levelChangeWords } from '../shared/words.ts';
 import { at2 } from './day-scale.ts';
 import { BOX_H, BOX_W, fanPath, kgScale, linePath } from './fan.ts';
-import { per, Stretch } from './marks.tsx';
+import { per, SheetDefs, Stretch } from './marks.tsx';
 import type { ForecastPoint, SiteView } from './site-view.ts';
 
 const CHART_PX = 300;
 const DAY_S = 86_400;
 type Quantile = Exclude<keyof ForecastPoint, 'at'>;
+const BANDS: readonly (readonly [Quantile, Quantile, string])[] = [
+  ['q025', 'q975', 'fan-95'],
+  ['q10', 'q90', ''],
+  ['q25', 'q75', ''],
+];
 /** As much past as is readable on a page. */
 const PAST_DAYS = 56;
 
@@ -51,6 +56,7 @@ export const FillHistory = ({ view }: { readonly view: SiteView }) => {
     .filter((t) => t > 0 && Math.abs(t - capacityKg) > topKg * 0.06);
   return (
     <figure class="history">
+      <SheetDefs brimY={y(capacityKg)} />
       <svg class="row-chart" width="100%" height={CHART_PX} role="img" aria-label={spoken(view)}>
         {ticks.map((tick) => (
           <>
@@ -62,9 +68,12 @@ export const FillHistory = ({ view }: { readonly view: SiteView }) => {
         ))}
         <Stretch height={CHART_PX}>
           <path class="saw" d={sawPath(weighed, first, x, y)} />
-          <path class="fan fan-fill fan-95" d={band('q025', 'q975')} />
-          <path class="fan fan-fill" d={band('q10', 'q90')} />
-          <path class="fan fan-fill" d={band('q25', 'q75')} />
+          {BANDS.map(([low, high, shade]) => (
+            <>
+              <path class={`fan fan-fill ${shade}`} d={band(low, high)} clip-path="url(#under-brim)" />
+              <path class={`fan fan-over ${shade}`} d={band(low, high)} clip-path="url(#over-brim)" />
+            </>
+          ))}
           <path
             class="middle middle-fill"
             d={linePath(
@@ -118,7 +127,13 @@ export const FillHistory = ({ view }: { readonly view: SiteView }) => {
           </>
         )}
         <line class="now" x1={per(x(nowAt))} x2={per(x(nowAt))} y1="0" y2={CHART_PX} />
-        <text class="visit-text" x={per(x(nowAt))} dx="5" y="12">
+        <text
+          class="visit-text"
+          x={per(x(nowAt))}
+          dx={x(nowAt) > 60 ? -5 : 5}
+          y="12"
+          text-anchor={x(nowAt) > 60 ? 'end' : 'start'}
+        >
           now, {dayShort(localDay(nowAt, workshop.zone))}
         </text>
       </svg>
@@ -130,7 +145,7 @@ export const FillHistory = ({ view }: { readonly view: SiteView }) => {
         Dots are weigh-ins, larger where the container was found full, hollow where only bags were counted; a
         cross is one that does not fit. The upright stroke behind each is what was expected just before, four
         chances in five, with its middle. Films ahead: half, four fifths and nineteen of twenty of what may
-        come; above the dashed brim it stands beside the container.
+        come; what is red, above the dashed brim, has no room in the container.
       </figcaption>
     </figure>
   );
