@@ -668,6 +668,28 @@ export const journal = sqliteTable(
   (t) => [index('journal_subject').on(t.subject, t.seq)],
 );
 
+/**
+ * What the estimator learnt of each site, so that it goes on from there. Made of the evidence alone and thrown away
+ * whenever it does not fit: never a source of truth.
+ */
+export const siteStates = sqliteTable('site_states', {
+  siteId: text('site_id')
+    .primaryKey()
+    .references(() => sites.id, { onDelete: 'cascade' }),
+  record: text('record', { mode: 'json' }).$type<unknown>().notNull(),
+});
+
+/** What all sites share of it, and the place in the journal that it had taken in: one row. */
+export const pooledState = sqliteTable(
+  'pooled_state',
+  {
+    id: integer('id').primaryKey(),
+    seq: integer('seq').notNull(),
+    record: text('record', { mode: 'json' }).$type<unknown>().notNull(),
+  },
+  (t) => [check('pooled_state_one', sql`${t.id} = 1`)],
+);
+
 export const reactionCursors = sqliteTable('reaction_cursors', {
   reaction: text('reaction').primaryKey(),
   seq: integer('seq').notNull(),

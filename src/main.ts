@@ -9,6 +9,7 @@ import { dayStart } from './core/calendar/zone.ts';
 import type { Instant } from './core/quantity/units.ts';
 import { fitInThread, scoreInThread } from './jobs/history-in-thread.ts';
 import { keepFitted } from './jobs/keep-fitted.ts';
+import { keepLearnt } from './jobs/keep-learnt.ts';
 import { keepScored } from './jobs/keep-scored.ts';
 import { planInThread } from './jobs/plan-in-thread.ts';
 import { closeStore, databasePathOf, openStore, type Store, StoreOpenError } from './store/db.ts';
@@ -85,10 +86,12 @@ export function serve(context: Context, config: Config): Promise<Served> {
       const path = databasePathOf(context.store);
       const scores = keepScored(context.store, scoreInThread(path), onFault);
       const fits = keepFitted({ context, fit: fitInThread(path), onFault });
+      const learnt = keepLearnt(context, onFault);
       app = createApp({ context, planner: planInThread, scores, origin, onFault });
       done({
         origin,
         async stop() {
+          learnt.stop();
           await Promise.all([
             fits.stop(),
             scores.stop(),

@@ -1,6 +1,6 @@
 /** What the sites' estimates are learnt from, in the core's own words: pickups, missed stops, donors' reports. */
-import { and, asc, eq, gte, isNull } from 'drizzle-orm';
-import { alias } from 'drizzle-orm/sqlite-core';
+import { and, asc, eq, gte, inArray, isNull } from 'drizzle-orm';
+import { alias, type SQLiteColumn } from 'drizzle-orm/sqlite-core';
 import { fillReports, missedStops, weighInConfirmations, weighInGrades, weighIns } from '../../db/schema.ts';
 import type { Evidence, LoadWeighed } from '../core/accumulation/site-history.ts';
 import type { Instant, Kg } from '../core/quantity/units.ts';
@@ -9,8 +9,15 @@ import type { Db } from './db.ts';
 import { toKg } from './grams.ts';
 import { listLoadWeighIns } from './load-weigh-ins.ts';
 
-/** By site id, oldest first, corrected weigh-ins left out. With `sinceAt`, only what happened from then on. */
-export function readEvidence(db: Db, sinceAt: Instant = Number.MIN_SAFE_INTEGER): Map<string, Evidence[]> {
+/**
+ * By site id, oldest first, corrected weigh-ins left out. With `sinceAt`, only what happened from then on; with
+ * `siteIds`, only of those sites.
+ */
+export function readEvidence(
+  db: Db,
+  sinceAt: Instant = Number.MIN_SAFE_INTEGER,
+  siteIds?: readonly string[],
+): Map<string, Evidence[]> {
   const bySite = new Map<string, Evidence[]>();
   const add = (siteId: string, evidence: Evidence) => {
     const known = bySite.get(siteId);
@@ -19,7 +26,14 @@ export function readEvidence(db: Db, sinceAt: Instant = Number.MIN_SAFE_INTEGER)
   };
 
   const gradesOf = new Map<string, { [grade in Grade]?: Kg }>();
-  for (const { weighInId, grade, g } of db.select().from(weighInGrades).all()) {
+  const isAsked = (siteId: SQLiteColumn, at: SQLiteColumn) =>
+    and(gte(at, sinceAt), siteIds === undefined ? undefined : inArray(siteId, [...siteIds]));
+  for (const { weighInId, grade, g } of db
+    .select({ weighInId: weighInGrades.weighInId, grade: weighInGrades.grade, g: weighInGrades.g })
+    .from(weighInGrades)
+    .innerJoin(weighIns, eq(weighIns.id, weighInGrades.weighInId))
+    .where(isAsked(weighIns.siteId, weighIns.at))
+    .all()) {
     const known = gradesOf.get(weighInId) ?? {};
     known[grade as Grade] = toKg(g);
     gradesOf.set(weighInId, known);
@@ -41,7 +55,7 @@ export function readEvidence(db: Db, sinceAt: Instant = Number.MIN_SAFE_INTEGER)
     .from(weighIns)
     .leftJoin(replacement, eq(replacement.replacesId, weighIns.id))
     .leftJoin(weighInConfirmations, eq(weighInConfirmations.weighInId, weighIns.id))
-    .where(and(isNull(replacement.id), gte(weighIns.at, sinceAt)))
+    .where(and(isNull(replacement.id), isAsked(weighIns.siteId, weighIns.at)))
     .all();
   for (const { siteId, netG, bags, leftG, loadId, confirmedAt, ...rest } of pickups) {
     const gradesKg = gradesOf.get(rest.id);
@@ -59,14 +73,14 @@ export function readEvidence(db: Db, sinceAt: Instant = Number.MIN_SAFE_INTEGER)
   for (const { siteId, id, at, reason } of db
     .select()
     .from(missedStops)
-    .where(gte(missedStops.at, sinceAt))
+    .where(isAsked(missedStops.siteId, missedStops.at))
     .orderBy(asc(missedStops.at))
     .all())
     add(siteId, { kind: 'missed', id, at, reason });
   for (const { siteId, id, at, fraction } of db
     .select()
     .from(fillReports)
-    .where(gte(fillReports.at, sinceAt))
+    .where(isAsked(fillReports.siteId, fillReports.at))
     .orderBy(asc(fillReports.at))
     .all())
     add(siteId, { kind: 'reported', id, at, fraction });

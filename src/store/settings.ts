@@ -60,7 +60,7 @@ const TravelSchema = z.strictObject({
 });
 
 /** How sites fill, as fitted over the workshop's own history (core/accumulation/fit-parameters.ts). */
-const FilterSchema = z.strictObject({
+export const FilterSchema = z.strictObject({
   forgetPerWeek: z.number().gt(0).max(1),
   granularityKg: z.number().min(0),
   roughness: z.number().min(0),

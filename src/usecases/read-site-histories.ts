@@ -1,5 +1,5 @@
 /** Everything the estimator learns from, read from the store in the core's own words. */
-import type { SiteHistory } from '../core/accumulation/site-history.ts';
+import type { Evidence, SiteHistory } from '../core/accumulation/site-history.ts';
 import { dayStart } from '../core/calendar/zone.ts';
 import type { Instant } from '../core/quantity/units.ts';
 import type { Db } from '../store/db.ts';
@@ -8,9 +8,13 @@ import { listSites, type Site } from '../store/sites.ts';
 import { listSurges, type Surge } from '../store/surges.ts';
 import { requireWorkshop, type Workshop } from '../store/workshop.ts';
 
-export function readSiteHistories(db: Db): SiteHistory[] {
+export const readSiteHistories = (db: Db): SiteHistory[] => historiesWith(db, readEvidence(db));
+
+/** The same without any evidence. */
+export const readRegister = (db: Db): SiteHistory[] => historiesWith(db, new Map());
+
+function historiesWith(db: Db, evidence: ReadonlyMap<string, readonly Evidence[]>): SiteHistory[] {
   const workshop = requireWorkshop(db);
-  const evidence = readEvidence(db);
   const surges = Map.groupBy(listSurges(db), (surge) => surge.siteId);
   return listSites(db).map((site) => {
     const own = evidence.get(site.id) ?? [];

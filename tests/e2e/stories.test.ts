@@ -9,6 +9,7 @@ import { currentStockKg } from '../../src/store/stock.ts';
 import { listWeighInsOfSite } from '../../src/store/weigh-ins.ts';
 import { learnFills } from '../../src/usecases/learn-fills.ts';
 import { listDoubts } from '../../src/usecases/list-doubts.ts';
+import { recordWeighIn } from '../../src/usecases/record-weigh-in.ts';
 import { openBrowser } from './browser.ts';
 import { DESK, openWorkplace, PHONE, type Workplace } from './workplace.ts';
 
@@ -131,6 +132,23 @@ test('the coordinator plans again, asks why, and publishes', async () => {
 test('the coordinator answers for odd weigh-ins, right and wrong, and sees how good the estimates were', async () => {
   const { store } = place.context;
   const page = await place.enter(browser, 'coordinator', 'workshop', DESK);
+  // Two slips of the decimal point at sites that bring about the same every week.
+  for (const [siteId, model] of learnFills(store)) {
+    if (listDoubts(store).length >= 2) break;
+    if (model.basis.weighIns < 30 || model.basis.doubted.length > 0) continue;
+    const told = recordWeighIn(place.context, {
+      factId: `slip-${siteId}`,
+      siteId,
+      at: place.context.now(),
+      netKg: Math.round(10 * meanKg(fillAt(model, place.context.now()))) + 100,
+      foundFull: false,
+      rejectedKg: 0,
+      grades: [],
+      note: '',
+      recordedBy: 'test',
+    });
+    expect(told.ok).toBe(true);
+  }
   const [first, second] = listDoubts(store);
   await page.goto(`${place.origin}/sites/${first!.siteId}`);
   // Older ones wait behind a fold.

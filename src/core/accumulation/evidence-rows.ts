@@ -4,6 +4,7 @@
  * fit of the parameters can make many.
  */
 import type { Instant, Kg } from '../quantity/units.ts';
+import type { Grade } from '../vocabulary.ts';
 import { exposureBetween } from './exposure.ts';
 import { surgeShareBetween } from './forecast.ts';
 import type { Observed } from './observe.ts';
@@ -62,19 +63,30 @@ export type RowSite = {
   readonly capacityKgAt: (at: Instant) => Kg;
   /** Moved on to after the last row. */
   readonly standing: Standing;
+  /** Sorted film so far. */
+  readonly gradeKg: Map<Grade, Kg>;
 };
 
 const WEEK_S = 7 * 86_400;
 
-/** @param sites in order; their `standing` is moved on */
-export function evidenceRows(sites: readonly RowSite[], observed: Observed): EvidenceRows {
+/**
+ * @param sites in order; `standing` and `gradeKg` are moved on
+ * @param only the places of those that have evidence, if that is known
+ */
+export function evidenceRows(
+  sites: readonly RowSite[],
+  observed: Observed,
+  only: Iterable<number> = sites.keys(),
+): EvidenceRows {
+  const asked = [...only];
   let most = 0;
-  for (const { history } of sites) most += history.evidence.length;
+  for (const s of asked) most += sites[s]!.history.evidence.length;
   const cells = new Float64Array(most * ROW.size);
   const places = new Int32Array(most);
   const bursts = new Map<number, readonly Burst[]>();
   let count = 0;
-  sites.forEach((site, s) => {
+  for (const s of asked) {
+    const site = sites[s]!;
     const { history, exposure, standing } = site;
     const masses = observed.masses.get(history.siteId)!;
     for (let place = 0; place < history.evidence.length; place++) {
@@ -114,9 +126,12 @@ export function evidenceRows(sites: readonly RowSite[], observed: Observed): Evi
       standing.emptiedAt = Math.max(emptiedAt, at);
       standing.leftKg = isPickup ? (evidence.leftKg ?? 0) : 0;
       standing.isStartKnown = true;
+      if (isPickup && evidence.gradesKg)
+        for (const [grade, kg] of Object.entries(evidence.gradesKg))
+          site.gradeKg.set(grade as Grade, (site.gradeKg.get(grade as Grade) ?? 0) + kg);
       count++;
     }
-  });
+  }
   return { count, cells, inOrder: inOrderOfTime(cells, count), places, bursts };
 }
 

@@ -5,6 +5,7 @@
  */
 import type { Instant, Kg } from '../quantity/units.ts';
 import type { EventKind, Grade } from '../vocabulary.ts';
+import type { BagMass } from './bag-mass.ts';
 import { type DeclaredBias, type DeclaredBiases, learnDeclaredBias, type SiteSum } from './declared-bias.ts';
 import { type EvidenceRows, evidenceRows, FLAG, ROW, type RowSite } from './evidence-rows.ts';
 import {
@@ -23,7 +24,7 @@ import type { MassForecast } from './mass-forecast.ts';
 import { type Observed, observeAll } from './observe.ts';
 import { MAX_A, MIN_A } from './rate.ts';
 import { capacityLAt, capacityLOn, type LoadWeighed, type SiteHistory } from './site-history.ts';
-import type { Exposure, FilterParameters, KnownSurge, SiteModel } from './site-model.ts';
+import type { Basis, Exposure, FilterParameters, KnownSurge, SiteModel } from './site-model.ts';
 
 /** Before a workshop has some weigh-ins of its own. From simulated workshops (methods note, A.10). */
 export const START_PARAMETERS: FilterParameters = {
@@ -78,27 +79,29 @@ export function prepareWorkshop(
 ): Prepared {
   const observed = observeAll(histories, loads);
   // In order of their ids, so that ties in time do not depend on the order of the list.
-  const sites = histories
-    .toSorted((a, b) => (a.siteId < b.siteId ? -1 : 1))
-    .map((history): RowSite => {
-      const days = zoneDays(history.zone);
-      const litresAt = capacityLAt(history, (at) => localDayOf(days.dayNumberAt(at)));
-      return {
-        history,
-        exposure: exposureOf(history),
-        surges: history.surges
-          .filter((surge) => surge.cancelledAt === undefined)
-          .map((surge) => knownSurge(surge, history)),
-        capacityKgAt: (at) => litresAt(at) / history.litresPerKg,
-        standing: {
-          emptiedAt: history.fillsSinceAt,
-          leftKg: 0,
-          isStartKnown: history.isStartKnown,
-          asOf: history.fillsSinceAt,
-        },
-      };
-    });
+  const sites = histories.toSorted((a, b) => (a.siteId < b.siteId ? -1 : 1)).map(rowSite);
   return { sites, observed, rows: evidenceRows(sites, observed) };
+}
+
+/** A site before its first row. */
+export function rowSite(history: SiteHistory): RowSite {
+  const days = zoneDays(history.zone);
+  const litresAt = capacityLAt(history, (at) => localDayOf(days.dayNumberAt(at)));
+  return {
+    history,
+    exposure: exposureOf(history),
+    surges: history.surges
+      .filter((surge) => surge.cancelledAt === undefined)
+      .map((surge) => knownSurge(surge, history)),
+    capacityKgAt: (at) => litresAt(at) / history.litresPerKg,
+    standing: {
+      emptiedAt: history.fillsSinceAt,
+      leftKg: 0,
+      isStartKnown: history.isStartKnown,
+      asOf: history.fillsSinceAt,
+    },
+    gradeKg: new Map(),
+  };
 }
 
 /** @param histories each with its evidence in order of time */
@@ -108,25 +111,44 @@ export function learnWorkshop(
   parameters: FilterParameters = START_PARAMETERS,
 ): Learnt {
   const prepared = prepareWorkshop(histories, loads);
-  const { filter, biases } = filterPrepared(prepared, parameters, { keepsForecasts: false });
-  const factor = levelFactor(filter.level);
-  const known = biases(Number.POSITIVE_INFINITY);
-  const models = new Map(
-    prepared.sites.map((site, s) => [
-      site.history.siteId,
-      modelOf(prepared, s, filter, factor, startRate(site.history, known)),
-    ]),
-  );
-  markDoubted(prepared, filter, models);
+  const learning = learnPrepared(prepared, parameters);
   return {
-    models,
-    declared: known.all,
-    levelFactor: factor,
-    surgeRatios: filter.ratios,
+    models: learning.models,
+    declared: biasesByDay(learning.sites, learning.filter)(Number.POSITIVE_INFINITY).all,
+    levelFactor: levelFactor(learning.filter.level),
+    surgeRatios: learning.filter.ratios,
     get steps() {
       return stepsOf(prepared, filterPrepared(prepared, parameters).said);
     },
   };
+}
+
+/** What is known, and all it takes to go on from there (`carry-on.ts`). */
+export type Learning = {
+  readonly sites: readonly RowSite[];
+  readonly bags: Map<string, BagMass>;
+  readonly filter: Filter;
+  readonly biases: (at: Instant) => DeclaredBiases;
+  readonly models: Map<string, SiteModel>;
+  /** Newest instant that was taken in. */
+  lastAt: Instant;
+};
+
+export function learnPrepared(prepared: Prepared, parameters: FilterParameters): Learning {
+  const { sites, observed, rows } = prepared;
+  const { filter, biases } = filterPrepared(prepared, parameters, { keepsForecasts: false });
+  const bags = new Map(observed.bags);
+  const known = biasesByDay(sites, filter)(Number.POSITIVE_INFINITY);
+  const doubted = doubtedBySite(prepared, filter);
+  const models = new Map(
+    sites.map((site, s) => [
+      site.history.siteId,
+      siteModel(site, s, bags, filter, startRate(site.history, known), doubted.get(s) ?? []),
+    ]),
+  );
+  const newest = rows.inOrder.at(-1);
+  const lastAt = newest === undefined ? Number.NEGATIVE_INFINITY : rows.cells[newest * ROW.size + ROW.at]!;
+  return { sites, bags, filter, biases, models, lastAt };
 }
 
 /**
@@ -169,13 +191,13 @@ export function filterPrepared(
 
 /** The pickups that were forecast, in order of time. */
 export function stepsOf(
-  { sites, rows }: Prepared,
+  { sites, rows }: Pick<Prepared, 'sites' | 'rows'>,
   said: Said,
   fromAt: Instant = Number.NEGATIVE_INFINITY,
   untilAt: Instant = Number.POSITIVE_INFINITY,
+  earlier: Int32Array = new Int32Array(sites.length),
 ): Step[] {
   const steps: Step[] = [];
-  const earlier = new Int32Array(sites.length);
   for (let i = 0; i < rows.count; i++) {
     const row = rows.inOrder[i]!;
     const cell = (place: number) => rows.cells[row * ROW.size + place]!;
@@ -222,7 +244,7 @@ function exposureOf(history: SiteHistory): Exposure {
 }
 
 /** Fitted anew when a site is started, at most once a day. */
-function biasesByDay(sites: readonly RowSite[], { states, parameters }: Filter) {
+export function biasesByDay(sites: readonly RowSite[], { states, parameters }: Filter) {
   let fittedOn = Number.NEGATIVE_INFINITY;
   let fitted: DeclaredBiases | undefined;
   return (at: Instant): DeclaredBiases => {
@@ -243,11 +265,14 @@ function biasesByDay(sites: readonly RowSite[], { states, parameters }: Filter) 
   };
 }
 
+/** No weekly flow at all: what such a place holds is announced as a surge. */
+const isOneOff = ({ kind, declaredBagsPerWeek }: SiteHistory): boolean =>
+  kind === 'one-off' && declaredBagsPerWeek <= 0;
+
 /** Mean and precision of a rate before the first weigh-in: what was declared, corrected by what that turned out to be worth. */
-function startRate(history: SiteHistory, biases: DeclaredBiases): readonly [Kg, number] {
+export function startRate(history: SiteHistory, biases: DeclaredBiases): readonly [Kg, number] {
   const declaredKg = history.declaredBagsPerWeek * history.bagKg;
-  // A one-off place has no weekly flow at all: what it holds is announced as a surge.
-  if (history.kind === 'one-off' && declaredKg <= 0) return [0.01, MIN_A];
+  if (isOneOff(history)) return [0.01, MIN_A];
   const { bias, biasVariance, spread2 } =
     declaredKg > 0 ? (biases.byKind.get(history.kind) ?? biases.all) : biases.undeclared(history.kind);
   const variance = biasVariance + spread2;
@@ -262,14 +287,14 @@ const knownSurge = (surge: SiteHistory['surges'][number], { bagKg }: SiteHistory
   expectedKg: surge.expectedBags * bagKg,
 });
 
-function modelOf(
-  { sites, observed }: Prepared,
+export function siteModel(
+  { history, exposure, surges, standing, gradeKg }: RowSite,
   s: number,
-  { parameters, states, ratios }: Filter,
-  factor: number,
+  bags: ReadonlyMap<string, BagMass>,
+  { parameters, states, ratios, level }: Filter,
   start: readonly [Kg, number],
+  doubted: Basis['doubted'],
 ): SiteModel {
-  const { history, exposure, surges, standing } = sites[s]!;
   const state = states.subarray(s * STATE.size, (s + 1) * STATE.size);
   const weighIns = state[STATE.weighIns]!;
   const usual = weighIns === 0 ? start : ([state[STATE.meanKg]!, state[STATE.a]!] as const);
@@ -278,7 +303,6 @@ function modelOf(
   const today = localDayOf(days.dayNumberAt(standing.emptiedAt));
   // Containers that stand there from the last emptying on; a change announced for later counts when it comes.
   const capacityL = Math.max(1, capacityLOn(history, newestDay(history, today)));
-  const gradeKg = gradesSorted(history);
   const sorted = [...gradeKg.values()].reduce((sum, one) => sum + one, 0) / GRADE_UNIT_KG;
   const own = parameters.roughnessSpread === undefined ? 1 : state[STATE.own]!;
   const changedAt = state[STATE.changedAt]!;
@@ -295,7 +319,7 @@ function modelOf(
             ...(parameters.perPickup === undefined ? {} : { perPickup: parameters.perPickup * own }),
           },
     rate: { a, b: kg * (a - 1), asOf: standing.asOf },
-    levelFactor: factor,
+    levelFactor: levelFactor(level),
     exposure,
     // A surge that was over before the last emptying is gone with it.
     surges: surges
@@ -308,7 +332,7 @@ function modelOf(
     capacityKg: capacityL / history.litresPerKg,
     capacityL,
     litresPerKg: history.litresPerKg,
-    bagKg: observed.bags.get(history.siteId)!.kg,
+    bagKg: bags.get(history.siteId)!.kg,
     gradeShares: gradeShares(history, gradeKg, sorted),
     gradeConcentration: GRADE_PRIOR + sorted,
     basis: {
@@ -316,7 +340,7 @@ function modelOf(
       ...(weighIns === 0 ? {} : { lastWeighInAt: state[STATE.lastAt]! }),
       declaredBagsPerWeek: history.declaredBagsPerWeek,
       declaredKgPerWeek: history.declaredBagsPerWeek * history.bagKg,
-      doubted: [],
+      doubted,
       ...(Number.isNaN(changedAt)
         ? {}
         : { levelChange: { at: changedAt, factor: kg / state[STATE.changedFromKg]! } }),
@@ -324,28 +348,26 @@ function modelOf(
   };
 }
 
-/** Weigh-ins that were counted at less than half their weight, newest first. */
-function markDoubted({ sites, rows }: Prepared, filter: Filter, models: Map<string, SiteModel>): void {
-  const bySite = Map.groupBy(filter.doubted, ({ row }) => rows.cells[row * ROW.size + ROW.site]!);
-  for (const [s, rowsOfSite] of bySite) {
-    const { history } = sites[s]!;
-    const model = models.get(history.siteId)!;
-    const doubted = rowsOfSite.toReversed().map(({ row, weight }) => ({
-      weighInId: history.evidence[rows.places[row]!]!.id,
+/** Weigh-ins that were counted at less than half their weight, newest first, by place of the site. */
+export function doubtedBySite(
+  { sites, rows }: Pick<Prepared, 'sites' | 'rows'>,
+  { doubted }: Filter,
+): ReadonlyMap<number, Basis['doubted']> {
+  const bySite = new Map<number, Basis['doubted'][number][]>();
+  for (const { row, weight } of doubted.toReversed()) {
+    const s = rows.cells[row * ROW.size + ROW.site]!;
+    // A one-off place has nothing usual that a pickup could differ from.
+    if (isOneOff(sites[s]!.history)) continue;
+    const one = {
+      weighInId: sites[s]!.history.evidence[rows.places[row]!]!.id,
       at: rows.cells[row * ROW.size + ROW.at]!,
       weight,
-    }));
-    models.set(history.siteId, { ...model, basis: { ...model.basis, doubted } });
+    };
+    const list = bySite.get(s);
+    if (list) list.push(one);
+    else bySite.set(s, [one]);
   }
-}
-
-function gradesSorted({ evidence }: SiteHistory): ReadonlyMap<Grade, Kg> {
-  const sorted = new Map<Grade, Kg>();
-  for (const one of evidence)
-    if (one.kind === 'picked-up' && one.gradesKg)
-      for (const [grade, kg] of Object.entries(one.gradesKg))
-        sorted.set(grade as Grade, (sorted.get(grade as Grade) ?? 0) + kg);
-  return sorted;
+  return bySite;
 }
 
 /** The first day, from `day` on, on which some container stands there; that day itself if none does. */

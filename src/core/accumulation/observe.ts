@@ -38,14 +38,19 @@ type Entry = {
   readonly place: number;
 };
 
-export function observeAll(histories: readonly SiteHistory[], loads: readonly LoadWeighed[]): Observed {
+/** @param known what bags were known to weigh before this evidence; else the sites' own figures */
+export function observeAll(
+  histories: readonly SiteHistory[],
+  loads: readonly LoadWeighed[],
+  known?: ReadonlyMap<string, BagMass>,
+): Observed {
   const masses = new Map<string, Masses>();
   const bags = new Map<string, BagMass>();
   const loadById = new Map(loads.map((load) => [load.loadId, load]));
   const stopsByLoad = new Map<string, Entry[]>();
   const entries: Entry[] = [];
   for (const history of histories) {
-    bags.set(history.siteId, startBagMass(history.bagKg));
+    bags.set(history.siteId, known?.get(history.siteId) ?? startBagMass(history.bagKg));
     const own: Masses = {
       kg: new Float64Array(history.evidence.length).fill(Number.NaN),
       relativeVariance: new Float64Array(history.evidence.length),
