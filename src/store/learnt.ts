@@ -22,7 +22,7 @@ const SiteRecordSchema = z.strictObject({
   doubted: z.array(z.strictObject({ weighInId: z.string(), at: amount, weight: amount })),
 });
 const PooledRecordSchema = z.strictObject({
-  parameters: FilterSchema.omit({ pickups: true }),
+  parameters: FilterSchema.omit({ pickups: true, weekdays: true }),
   level: z.strictObject({
     seenKg: amount,
     forecastKg: amount,

@@ -7,6 +7,7 @@ import { z } from 'zod';
 import { parseHours } from '../core/calendar/opening.ts';
 import { isDay } from '../core/calendar/zone.ts';
 import type { BreakRule, Prices } from '../core/planning/problem.ts';
+import { SITE_KINDS } from '../core/vocabulary.ts';
 
 const micros = z.int().min(0);
 const share = z.number().min(0).max(1);
@@ -60,6 +61,8 @@ const TravelSchema = z.strictObject({
 });
 
 /** How sites fill, as fitted over the workshop's own history (core/accumulation/fit-parameters.ts). */
+const WeekdayWeights = z.array(z.number().min(0)).length(7).readonly();
+
 export const FilterSchema = z.strictObject({
   forgetPerWeek: z.number().gt(0).max(1),
   granularityKg: z.number().min(0),
@@ -68,6 +71,13 @@ export const FilterSchema = z.strictObject({
   changePerWeek: z.number().min(0).max(1).optional(),
   roughnessSpread: z.number().positive().optional(),
   habitSpread: z.number().positive().optional(),
+  /** On which weekdays film comes, by kind of site and by site: seven weights from Monday on. */
+  weekdays: z
+    .strictObject({
+      byKind: z.partialRecord(z.enum(SITE_KINDS), WeekdayWeights),
+      bySite: z.record(z.string(), WeekdayWeights),
+    })
+    .optional(),
   /** How many pickups it was fitted on; a tenth more, and it is fitted again. */
   pickups: z.int().min(0),
 });

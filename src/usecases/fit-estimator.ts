@@ -1,5 +1,6 @@
 /** Fits how sites fill to the workshop's own history, when there is enough of it and a good part is new. */
 import { fitParameters, LEAST_PICKUPS } from '../core/accumulation/fit-parameters.ts';
+import { learnWeekdays, type Weekdays, weekdayWeights } from '../core/accumulation/learn-weekdays.ts';
 import type { FilterParameters } from '../core/accumulation/site-model.ts';
 import { type Db, inTransaction } from '../store/db.ts';
 import { readLoadsWeighed } from '../store/evidence.ts';
@@ -12,7 +13,11 @@ import { readSiteHistories } from './read-site-histories.ts';
 /** A tenth more pickups than last time may change the answer; fewer hardly do. */
 const NEW_SHARE = 0.1;
 
-export type FittedHistory = { readonly parameters: FilterParameters; readonly pickups: number };
+export type FittedHistory = {
+  readonly parameters: FilterParameters;
+  readonly weekdays: Weekdays;
+  readonly pickups: number;
+};
 
 /** Runs the fit somewhere that holds nobody up; a signal ends it, and then it rejects. */
 export type HistoryFitter = (signal: AbortSignal) => Promise<FittedHistory>;
@@ -27,19 +32,28 @@ export function isFitDue(db: Db): boolean {
 }
 
 /** Seconds of work on a long history: not for a page to wait on. */
-export const fitHistory = (db: Db): FittedHistory => ({
-  parameters: fitParameters(readSiteHistories(db), readLoadsWeighed(db)).parameters,
-  pickups: countPickups(db),
-});
+export function fitHistory(db: Db): FittedHistory {
+  const histories = readSiteHistories(db);
+  const weekdays = learnWeekdays(histories);
+  const told = histories.map((history) => ({
+    ...history,
+    weekdayWeights: weekdayWeights(history, weekdays),
+  }));
+  return {
+    parameters: fitParameters(told, readLoadsWeighed(db)).parameters,
+    weekdays,
+    pickups: countPickups(db),
+  };
+}
 
 export function keepFit(
   { store, now }: Context,
-  { parameters, pickups }: FittedHistory,
+  { parameters, weekdays, pickups }: FittedHistory,
   actor: string,
 ): void {
   inTransaction(store, (tx) => {
     const workshop = requireWorkshop(tx);
-    const filter = { ...parameters, pickups };
+    const filter = { ...parameters, weekdays, pickups };
     saveWorkshop(tx, { ...workshop, settings: { ...workshop.settings, filter } });
     appendEntry(tx, {
       at: now(),

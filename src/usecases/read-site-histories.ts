@@ -1,4 +1,6 @@
 /** Everything the estimator learns from, read from the store in the core's own words. */
+
+import { weekdayWeights } from '../core/accumulation/learn-weekdays.ts';
 import type { Evidence, SiteHistory } from '../core/accumulation/site-history.ts';
 import { dayStart } from '../core/calendar/zone.ts';
 import type { Instant } from '../core/quantity/units.ts';
@@ -18,7 +20,7 @@ function historiesWith(db: Db, evidence: ReadonlyMap<string, readonly Evidence[]
   const surges = Map.groupBy(listSurges(db), (surge) => surge.siteId);
   return listSites(db).map((site) => {
     const own = evidence.get(site.id) ?? [];
-    return {
+    const history = {
       siteId: site.id,
       kind: site.kind,
       zone: workshop.zone,
@@ -38,6 +40,7 @@ function historiesWith(db: Db, evidence: ReadonlyMap<string, readonly Evidence[]
       evidence: own,
       surges: (surges.get(site.id) ?? []).map(historicSurge),
     };
+    return { ...history, weekdayWeights: weekdayWeights(history, workshop.settings.filter?.weekdays) };
   });
 }
 

@@ -120,7 +120,7 @@ function benchYears(years: number): void {
       `seed ${seed} n ${b.evaluated} cover ${cover(b)} crps ${f3(b.crps)} mae ${f3(b.mae)} bias ${f3(b.bias)} | crps against ${base.join(', ')} | ${took.toFixed(1)} s with all fits`,
     );
     const bySite = new Map(sites.map((site) => [site.history.siteId, site]));
-    for (const step of rollingSteps(prepareWorkshop(histories, loads))) {
+    for (const step of rollingSteps(histories, loads)) {
       const site = bySite.get(step.siteId)!;
       const truth = { ...step, kg: site.truthKg.get(step.evidenceId)! };
       if (step.earlier < 2) into(step.earlier === 0 ? 'first visit' : 'second visit', step, truth);

@@ -6,14 +6,8 @@
 import type { Instant, Kg } from '../quantity/units.ts';
 import { FLAG, ROW } from './evidence-rows.ts';
 import { fitPrepared, LEAST_PICKUPS } from './fit-parameters.ts';
-import {
-  filterPrepared,
-  type Prepared,
-  prepareWorkshop,
-  type Step,
-  startParametersFor,
-  stepsOf,
-} from './learn-workshop.ts';
+import { learnWeekdays, weekdayWeights } from './learn-weekdays.ts';
+import { filterPrepared, prepareWorkshop, type Step, startParametersFor, stepsOf } from './learn-workshop.ts';
 import { cdfKg, expectedOverflowKg, meanKg } from './mass-forecast.ts';
 import { crpsOfValues, crpsUnderBrimKg } from './scores.ts';
 import type { LoadWeighed, SiteHistory } from './site-history.ts';
@@ -54,10 +48,11 @@ export function backtest(
   loads: readonly LoadWeighed[] = [],
   options: BacktestOptions = {},
 ): Backtest {
+  const { parameters } = options;
   const prepared = prepareWorkshop(histories, loads);
-  const steps = options.parameters
-    ? stepsOf(prepared, filterPrepared(prepared, options.parameters).said)
-    : rollingSteps(prepared);
+  const steps = parameters
+    ? stepsOf(prepared, filterPrepared(prepared, parameters).said)
+    : rollingSteps(histories, loads);
   const { fromAt = Number.NEGATIVE_INFINITY } = options;
   const scored = steps.filter((step) => step.at >= fromAt);
   const bySite = Map.groupBy(scored, (step) => step.siteId);
@@ -76,7 +71,8 @@ export function backtest(
  * Every pickup forecast with parameters that had seen nothing of it: fitted on the history before, from twenty
  * pickups on and again whenever there are half as many more. What a workshop would have had, day by day.
  */
-export function rollingSteps(prepared: Prepared): Step[] {
+export function rollingSteps(histories: readonly SiteHistory[], loads: readonly LoadWeighed[] = []): Step[] {
+  let prepared = prepareWorkshop(histories, loads);
   const { rows } = prepared;
   const times: Instant[] = [];
   for (const row of rows.inOrder)
@@ -93,6 +89,11 @@ export function rollingSteps(prepared: Prepared): Step[] {
       for (const step of stepsOf(prepared, said, fromAt, untilAt)) steps.push(step);
     }
     if (untilAt === Number.POSITIVE_INFINITY) return steps;
+    const weekdays = learnWeekdays(histories, untilAt);
+    prepared = prepareWorkshop(
+      histories.map((history) => ({ ...history, weekdayWeights: weekdayWeights(history, weekdays) })),
+      loads,
+    );
     parameters = fitPrepared(prepared, prior, { start: parameters, untilAt, rounds: 2 }).parameters;
     fromAt = Math.max(fromAt, untilAt);
   }

@@ -19,6 +19,7 @@ import {
   STATE,
   type SurgeRatio,
 } from './filter.ts';
+import { openWeights } from './learn-weekdays.ts';
 import { dayNumberOf, localDayOf, zoneDays } from './local-days.ts';
 import type { MassForecast } from './mass-forecast.ts';
 import { type Observed, observeAll } from './observe.ts';
@@ -234,10 +235,9 @@ export const forecastSaid = ({ forecasts }: Said, row: number): MassForecast => 
 });
 
 function exposureOf(history: SiteHistory): Exposure {
-  const open = history.openWeekdays.filter(Boolean).length;
   return {
     zone: history.zone,
-    weekdayWeight: history.openWeekdays.map((isOpen) => (open === 0 ? 1 / 7 : isOpen ? 1 / open : 0)),
+    weekdayWeight: history.weekdayWeights ?? openWeights(history),
     closedDays: history.closedDays.toSorted((a, b) => (a.fromDay < b.fromDay ? -1 : 1)),
     monthFactor: history.monthFactor ?? Array.from({ length: 12 }, () => 1),
   };

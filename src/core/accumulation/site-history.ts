@@ -18,6 +18,8 @@ export type SiteHistory = {
   readonly containers: readonly HistoricContainer[];
   /** Monday first: days on which film accrues. None open means all are. */
   readonly openWeekdays: readonly boolean[];
+  /** Weights of the weekdays, as learnt; absent: all open days alike. */
+  readonly weekdayWeights?: readonly number[];
   readonly closedDays: readonly { readonly fromDay: LocalDay; readonly untilDay: LocalDay }[];
   /** Twelve factors, January first; absent means 1, or what the workshop learnt. */
   readonly monthFactor?: readonly number[];

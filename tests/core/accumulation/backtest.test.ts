@@ -1,11 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { backtest, rollingSteps, scoreOf } from '../../../src/core/accumulation/backtest.ts';
 import { fitParameters, LEAST_PICKUPS } from '../../../src/core/accumulation/fit-parameters.ts';
-import {
-  learnWorkshop,
-  prepareWorkshop,
-  START_PARAMETERS,
-} from '../../../src/core/accumulation/learn-workshop.ts';
+import { learnWorkshop, START_PARAMETERS } from '../../../src/core/accumulation/learn-workshop.ts';
 import { cdfKg, type MassForecast } from '../../../src/core/accumulation/mass-forecast.ts';
 import { crpsKg, crpsOfValues, crpsUnderBrimKg } from '../../../src/core/accumulation/scores.ts';
 import { knowingForecast, simulateWorkshop, YEAR_STARTS_AT } from '../../fixtures/simulated-workshop.ts';
@@ -77,10 +73,8 @@ describe('over whole simulated years, fitted on the way, against what truly was 
     const { sites, loads } = simulateWorkshop(seed);
     const bySite = new Map(sites.map((site) => [site.history.siteId, site]));
     const steps = rollingSteps(
-      prepareWorkshop(
-        sites.map((site) => site.history),
-        loads,
-      ),
+      sites.map((site) => site.history),
+      loads,
     ).map((step) => ({ ...step, kg: bySite.get(step.siteId)!.truthKg.get(step.evidenceId)! }));
     return { bySite, steps };
   });
