@@ -71,7 +71,12 @@ function print(result: Backtest, isJson: boolean, keyOf: (siteId: string) => str
   };
   const rows = [
     ['the estimate', kg(crps), kg(mae)],
-    ...BASELINES.map((name) => [names[name], kg(baselines[name].crps), kg(baselines[name].mae)]),
+    // Where nobody declared a volume, that rule has nothing to say.
+    ...BASELINES.filter((name) => !Number.isNaN(baselines[name].crps)).map((name) => [
+      names[name],
+      kg(baselines[name].crps),
+      kg(baselines[name].mae),
+    ]),
   ];
   const columns = [
     { head: 'forecast by' },

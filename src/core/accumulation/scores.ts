@@ -5,7 +5,10 @@
  */
 import { betaPrimeCdf, lgamma } from '../quantity/special.ts';
 import type { Kg } from '../quantity/units.ts';
-import { cdfKg, type MassForecast, meanKg } from './mass-forecast.ts';
+import { cdfKg, type MassForecast, meanKg, overflowRisk } from './mass-forecast.ts';
+
+/** Chance of reaching a brim below which it does not matter. */
+const NEVER = 1e-4;
 
 const logBeta = (a: number, b: number): number => lgamma(a) + lgamma(b) - lgamma(a + b);
 
@@ -26,7 +29,8 @@ export function crpsKg(f: MassForecast, kg: Kg): Kg {
  * ∫ (F - 1{x >= kg})² up to the brim, midpoints; the error stays below a hundredth of the score.
  */
 export function crpsUnderBrimKg(f: MassForecast, kg: Kg, brimKg: Kg): Kg {
-  if (brimKg === Number.POSITIVE_INFINITY) return crpsKg(f, kg);
+  // A brim that is never reached cuts nothing off; panels up to it would be too coarse to see the forecast at all.
+  if (brimKg === Number.POSITIVE_INFINITY || overflowRisk(f, brimKg) < NEVER) return crpsKg(f, kg);
   return squares(f, kg, 0, 0) + squares(f, kg, brimKg, 1);
 }
 

@@ -25,6 +25,14 @@ describe('scores', () => {
     expect(Math.abs(crpsUnderBrimKg(f, 20, 400) / crpsKg(f, 20) - 1)).toBeLessThan(0.01);
   });
 
+  test.each([1e3, 1e5, 1e9])(
+    'under a brim of %d kg, far above everything, it is the plain CRPS',
+    (brimKg) => {
+      for (const kg of [1, 8, 20, 60])
+        expect(crpsUnderBrimKg(f, kg, brimKg) / crpsKg(f, kg)).toBeCloseTo(1, 2);
+    },
+  );
+
   test('of a point it is the distance; of two values, distance less half their spread', () => {
     expect(crpsOfValues([7], 10)).toBe(3);
     expect(crpsOfValues([8, 12], 10)).toBe(2 - 0.5 * 2);

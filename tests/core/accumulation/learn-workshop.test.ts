@@ -116,6 +116,17 @@ describe('weigh-ins', () => {
     expect(learnWorkshop([b, a]).models.get('a')).toEqual(learnWorkshop([a, b]).models.get('a'));
   });
 
+  test('the same film weighed at twice as many pickups gives the same rate', () => {
+    const parameters = { forgetPerWeek: 1, granularityKg: 0, roughness: 0.1 };
+    const evidence = [20, 20, 26, 26, 22, 22].map((kg, i) =>
+      pickup(START + ((i + 1) * WEEK) / 2, { netKg: kg / 2 }),
+    );
+    const one = learnWorkshop([weekly([20, 26, 22])], [], parameters).models.get('a')!;
+    const two = learnWorkshop([history({ evidence })], [], parameters).models.get('a')!;
+    expect(meanRateKg(two.rate) / meanRateKg(one.rate)).toBeCloseTo(1, 2);
+    expect(two.rate.a / one.rate.a).toBeCloseTo(1, 1);
+  });
+
   test('a missed stop tells nothing; nothing there is a weigh-in of nothing', () => {
     const base = weekly([20, 20, 20]);
     const missed = (reason: 'closed' | 'nothing-there'): SiteHistory => ({
