@@ -10,7 +10,8 @@
  * the temperature too. A problem of alike vehicles that only loads bind goes to `capacity-search.ts`.
  */
 import { type Random, seededRandom } from '../quantity/random.ts';
-import { searchCapacitated } from './capacity-search.ts';
+import { type AlikeModel, alikeModel } from './alike/model.ts';
+import { searchAlike } from './alike/search.ts';
 import { bestInsertion, insert, insertionCost } from './insertion.ts';
 import { buildRoutingProblem, type RoutingProblem } from './problem.ts';
 import { setRound } from './round-plan.ts';
@@ -42,7 +43,9 @@ const HOT = 0.5;
 const COLD = 0.005;
 
 export function searchRouting(problem: RoutingProblem, options: SearchOptions): SearchResult {
-  if (isOnlyCapacitated(problem) && !options.fixed?.size) return searchByLoadsAlone(problem, options);
+  const model = options.fixed?.size ? undefined : alikeModel(problem);
+  const alike = model && searchByLikes(problem, model, options);
+  if (alike) return alike;
   const { visits: n } = problem;
   const random = seededRandom(options.seed);
   const empty = createRounds(problem);
@@ -213,40 +216,23 @@ function recreate(rounds: Rounds, absent: readonly number[], random: Random): vo
   }
 }
 
-// ---- alike vehicles that only their loads bind -----------------------------------------------------------------
+// ---- alike vehicles -------------------------------------------------------------------------------------------
 
-function isOnlyCapacitated({ input }: RoutingProblem): boolean {
-  const [first] = input.vehicles;
-  if (!first || input.visits.length < 2) return false;
-  const alike = JSON.stringify(first);
-  const longestS = input.travel.legS.reduce((most, leg) => Math.max(most, leg), 0);
-  const serviceS = input.visits.reduce((sum, visit) => sum + visit.serviceS, 0);
-  const spanS = first.shiftEndS - first.shiftStartS;
-  return (
-    first.startPlace === first.endPlace &&
-    first.costPerM > 0 &&
-    first.costPerS === 0 &&
-    first.fixedCost === 0 &&
-    first.unload === undefined &&
-    first.breakRule === undefined &&
-    serviceS + longestS * (input.visits.length + 1) <= spanS &&
-    input.vehicles.every((vehicle) => JSON.stringify(vehicle) === alike) &&
-    input.visits.every(
-      (visit) => visit.mandatory && visit.windows.length === 0 && visit.barredVehicles.length === 0,
-    )
-  );
-}
-
-function searchByLoadsAlone(problem: RoutingProblem, options: SearchOptions): SearchResult {
+function searchByLikes(problem: RoutingProblem, model: AlikeModel, options: SearchOptions): SearchResult | undefined {
   const visitsOfPlan = (plan: RoundPlan): number[] =>
     plan.steps.flatMap((step) => (step.kind === 'visit' ? [step.visit] : []));
-  const { routes, iterations } = searchCapacitated(problem, {
+  const serviceCost = model.timed
+    ? 0
+    : problem.input.visits.reduce((sum, v) => sum + v.serviceS, 0) * problem.costPerS[0]!;
+  const { onBest } = options;
+  const { routes, iterations } = searchAlike(model, {
     seed: options.seed,
     iterations: options.iterations,
-    start: options.start?.map(visitsOfPlan) ?? savingsRoutes(problem),
+    start: options.start?.map(visitsOfPlan) ?? (model.timed ? [] : savingsRoutes(problem)),
     ...(options.spent ? { spent: options.spent } : {}),
-    ...(options.onBest ? { onBest: options.onBest } : {}),
+    ...(onBest ? { onBest: (cost: number, i: number) => onBest(cost + serviceCost, i) } : {}),
   });
+  if (!routes) return undefined;
   const rounds = createRounds(problem);
   routes.forEach((visits, vehicle) => {
     setRound(rounds, { vehicle, steps: visits.map((visit) => ({ kind: 'visit', visit })) });

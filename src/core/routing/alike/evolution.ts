@@ -6,7 +6,7 @@
 import { createOrderCrossover } from './crossover.ts';
 import { type FastRandom, fastRandom } from './fast-random.ts';
 import { createLocalSearch } from './local-search.ts';
-import { type AlikeModel } from './model.ts';
+import type { AlikeModel } from './model.ts';
 import { planeOf } from './plane.ts';
 import { createPopulation, type Individual } from './population.ts';
 import { createSplit } from './split.ts';
@@ -30,7 +30,6 @@ export function createEvolution(model: AlikeModel, fleet: number, seed: number) 
   const angle = new Float64Array(fleet);
   const rank: number[] = [];
   const tour = Int32Array.from({ length: n }, (_, v) => v);
-  let best: Individual | undefined;
   let bestCost = Number.POSITIVE_INFINITY;
   const bestOrder = new Int32Array(n);
   const bestStarts = new Int32Array(fleet + 1);
@@ -114,7 +113,6 @@ export function createEvolution(model: AlikeModel, fleet: number, seed: number) 
     const one = store();
     let isBest = false;
     if (one.feasible && one.cost < bestCost) {
-      best = one;
       bestCost = one.cost;
       bestOrder.set(one.order);
       bestStarts.set(one.starts);
@@ -181,8 +179,15 @@ export function createEvolution(model: AlikeModel, fleet: number, seed: number) 
       return improveAndKeep(tour, split.starts, split.cut(tour, prices));
     },
     /** Adds a solution found elsewhere. */
-    seedWith(order: Int32Array, starts: Int32Array, routes: number): boolean {
-      return improveAndKeep(order, starts, routes);
+    seedWith(routes: readonly (readonly number[])[]): boolean {
+      const order = Int32Array.from(routes.flat());
+      const starts = new Int32Array(fleet + 1);
+      routes.forEach((visits, r) => {
+        starts[r + 1] = starts[r]! + visits.length;
+      });
+      search.load(order, starts, routes.length);
+      const isBest = keep();
+      return improveAndKeep(order, starts, routes.length) || isBest;
     },
     /** Breeds one child. */
     breed(): boolean {

@@ -20,7 +20,7 @@ export type Prices = {
 export type LocalSearch = ReturnType<typeof createLocalSearch>;
 
 export function createLocalSearch(model: AlikeModel, fleet: number, near: Int32Array, random: FastRandom) {
-  const { n, stride, cost, loadA, loadB, capacityA, capacityB, timed, timeS, serviceS, fromS, untilS } =
+  const { n, stride, symmetric, cost, loadA, loadB, capacityA, capacityB, timed, timeS, serviceS, fromS, untilS } =
     model;
   const K = near.length / n;
   const nodes = n + fleet;
@@ -472,20 +472,56 @@ export function createLocalSearch(model: AlikeModel, fleet: number, near: Int32A
     return changed(r, s);
   }
 
-  /** All moves of u next to v; true if one was made. */
+  /**
+   * All moves of u next to v; true if one was made. The change of the legs is worked out here for all of them at once;
+   * only what beats `limit`, the most that overload and lateness could save, is looked at closely.
+   */
   function tryPair(u: number, v: number): boolean {
+    const p = prev[u]!;
     const x = next[u]!;
+    const o = prev[v]!;
     const y = next[v]!;
-    const pair = x < n && x !== v;
-    if (relocate(u, u, false, v)) return true;
-    if (pair && (relocate(u, x, false, v) || relocate(u, x, true, v))) return true;
-    if (u < v && swap(u, u, v, v)) return true;
-    if (pair) {
-      if (swap(u, x, v, v)) return true;
-      if (u < v && y < n && y !== u && swap(u, x, v, y)) return true;
+    const r = route[u]!;
+    const s = route[v]!;
+    const limit = r === s ? price[r]! : price[r]! + price[s]!;
+    const rowP = row[p]!;
+    const rowU = row[u]!;
+    const rowX = row[x]!;
+    const rowV = row[v]!;
+    const rowO = row[o]!;
+    const atX = at[x]!;
+    const atY = at[y]!;
+    const pu = cost[rowP + u]!;
+    const ux = cost[rowU + atX]!;
+    const vu = cost[rowV + u]!;
+    const uy = cost[rowU + atY]!;
+    const vy = cost[rowV + atY]!;
+    const vx = cost[rowV + atX]!;
+    if (vu + uy - vy - pu - ux + cost[rowP + atX]! < limit && relocate(u, u, false, v)) return true;
+    const swapOut = cost[rowP + v]! + cost[rowO + u]! - pu - cost[rowO + v]!;
+    if (u < v && swapOut + vx - ux + uy - vy < limit && swap(u, u, v, v)) return true;
+    if (x < n && x !== v) {
+      const q = next[x]!;
+      const atQ = at[q]!;
+      const xq = cost[rowX + atQ]!;
+      const xy = cost[rowX + atY]!;
+      const out = cost[rowP + atQ]! - pu - xq;
+      if (vu + xy - vy + out < limit && relocate(u, x, false, v)) return true;
+      if (vx + uy - vy + out + cost[rowX + u]! - ux < limit && relocate(u, x, true, v)) return true;
+      if (swapOut + cost[rowV + atQ]! - xq + xy - vy < limit && swap(u, x, v, v)) return true;
+      if (u < v && y < n && y !== u) {
+        const z = next[y]!;
+        if (
+          swapOut + cost[row[y]! + atQ]! - xq + cost[rowX + at[z]!]! - cost[row[y]! + at[z]!]! < limit &&
+          swap(u, x, v, y)
+        )
+          return true;
+      }
     }
-    if (route[u] === route[v]) return reverse(u, v);
-    return joinHeads(u, v) || crossTails(u, v);
+    const joined = cost[rowU + v]! + cost[rowX + atY]! - ux - vy;
+    if (r === s) return joined + turned[v]! - turned[x]! < limit && reverse(u, v);
+    if ((joined < limit || !symmetric) && joinHeads(u, v)) return true;
+    return uy + vx - ux - vy < limit && crossTails(u, v);
   }
 
   /** Moves of u next to the depot of v's route, at its start. */

@@ -9,6 +9,8 @@ export type AlikeModel = {
   readonly n: number;
   readonly fleet: number;
   readonly stride: number;
+  /** Whether every leg costs the same both ways. */
+  readonly symmetric: boolean;
   /** Cost of a leg, in the problem's unit of cost. */
   readonly cost: Int32Array;
   readonly loadA: Int32Array;
@@ -63,9 +65,9 @@ export function alikeModel(problem: RoutingProblem): AlikeModel | undefined {
     for (let j = 0; j <= n; j++) {
       if (i === n && j === n) continue;
       const leg = (i < n ? place[i]! : depot) * places + (j < n ? place[j]! : depot);
-      // A vehicle's fixed cost is paid on its way out; paid service is the same whoever does it.
-      const c =
-        first.costPerM * legM[leg]! + first.costPerS * legS[leg]! + (i === n ? first.fixedCost : 0);
+      // Half a vehicle's fixed cost is paid on its way out, half on its way in; paid service is the same whoever does it.
+      const share = i === n ? Math.ceil(first.fixedCost / 2) : j === n ? Math.floor(first.fixedCost / 2) : 0;
+      const c = first.costPerM * legM[leg]! + first.costPerS * legS[leg]! + share;
       if (!Number.isInteger(c) || c > SUM_LIMIT) return undefined;
       cost[i * stride + j] = c;
       timeS[i * stride + j] = legS[leg]!;
@@ -95,6 +97,7 @@ export function alikeModel(problem: RoutingProblem): AlikeModel | undefined {
     n,
     fleet: Math.min(problem.vehicles, n),
     stride,
+    symmetric: isSymmetric(cost, stride),
     cost,
     loadA: problem.loadA,
     loadB: problem.loadB,
@@ -109,6 +112,12 @@ export function alikeModel(problem: RoutingProblem): AlikeModel | undefined {
     untilS,
     order: nearOrder(n, cost, stride),
   };
+}
+
+function isSymmetric(cost: Int32Array, stride: number): boolean {
+  for (let i = 0; i < stride; i++)
+    for (let j = 0; j < i; j++) if (cost[i * stride + j] !== cost[j * stride + i]) return false;
+  return true;
 }
 
 /** Least number of vehicles that the loads need. */

@@ -8,7 +8,7 @@
  */
 import type { LocalSearch } from './local-search.ts';
 
-const CLOSE = 8;
+const CLOSE = 5;
 const NONE = 2 ** 30;
 
 /** A function that makes such swaps until none improves; true if it made one. */
@@ -21,7 +21,12 @@ export function createFreeSwaps(search: LocalSearch): () => boolean {
   const placeCost = new Int32Array(n * fleet * 3);
   const placeAfter = new Int32Array(n * fleet * 3);
   const placesAt = new Int32Array(n * fleet);
+  const visit = new Int32Array(n);
   const freed = new Int32Array(n);
+  const before = new Int32Array(n);
+  const rowBefore = new Int32Array(n);
+  const atAfter = new Int32Array(n);
+  const gapLeg = new Int32Array(n);
   const pairTestedAt = new Int32Array(fleet * fleet);
   const isClose = new Uint8Array(fleet);
   let insertAfter = 0;
@@ -72,22 +77,41 @@ export function createFreeSwaps(search: LocalSearch): () => boolean {
     placeAfter[base + 2] = a2;
   }
 
-  /** Cheapest insertion of u into the route of v once v has left it; `insertAfter` is v for v's own place. */
-  function cheapestWithout(u: number, v: number): number {
-    const base = (u * fleet + route[v]!) * 3;
-    const p = prev[v]!;
-    const q = next[v]!;
-    let least = cost[row[p]! + u]! + cost[row[u]! + at[q]!]! - cost[row[p]! + at[q]!]!;
+  /** Copies what is needed of a route's visits to flat arrays, from `base` on, with their places in `other`. */
+  function gather(r: number, other: number, base: number): number {
+    let k = base;
+    let p = n + r;
+    for (let u = next[p]!; u < n; u = next[u]!) {
+      fillPlaces(u, other);
+      const q = next[u]!;
+      visit[k] = u;
+      freed[k] = cost[row[p]! + at[q]!]! - cost[row[p]! + u]! - cost[row[u]! + at[q]!]!;
+      before[k] = p;
+      rowBefore[k] = row[p]!;
+      atAfter[k] = at[q]!;
+      gapLeg[k] = cost[row[p]! + at[q]!]!;
+      k++;
+      p = u;
+    }
+    return k;
+  }
+
+  /** Cheapest insertion of u into the route of entry j once that has left; `insertAfter` is its visit for its own place. */
+  function cheapestWithout(u: number, s: number, j: number): number {
+    const base = (u * fleet + s) * 3;
+    const v = visit[j]!;
+    const p = before[j]!;
+    let least = cost[rowBefore[j]! + u]! + cost[row[u]! + atAfter[j]!]! - gapLeg[j]!;
     insertAfter = v;
-    for (let k = 0; k < 3; k++) {
-      const after = placeAfter[base + k]!;
-      if (after < 0) break;
-      if (after === v || after === p) continue;
-      if (placeCost[base + k]! < least) {
-        least = placeCost[base + k]!;
-        insertAfter = after;
-      }
-      break;
+    let k = base;
+    let after = placeAfter[k]!;
+    if (after === v || after === p) {
+      after = placeAfter[++k]!;
+      if (after === v || after === p) after = placeAfter[++k]!;
+    }
+    if (after >= 0 && placeCost[k]! < least) {
+      least = placeCost[k]!;
+      insertAfter = after;
     }
     return least;
   }
@@ -117,37 +141,29 @@ export function createFreeSwaps(search: LocalSearch): () => boolean {
   const comesBefore = (u: number, v: number): boolean => search.pos[u]! < search.pos[v]!;
 
   function bestOfPair(r: number, s: number): boolean {
-    const depotR = n + r;
-    const depotS = n + s;
-    for (let u = next[depotR]!; u < n; u = next[u]!) {
-      fillPlaces(u, s);
-      freed[u] =
-        cost[row[prev[u]!]! + at[next[u]!]!]! - cost[row[prev[u]!]! + u]! - cost[row[u]! + at[next[u]!]!]!;
-    }
-    for (let v = next[depotS]!; v < n; v = next[v]!) {
-      fillPlaces(v, r);
-      freed[v] =
-        cost[row[prev[v]!]! + at[next[v]!]!]! - cost[row[prev[v]!]! + v]! - cost[row[v]! + at[next[v]!]!]!;
-    }
+    const endU = gather(r, s, 0);
+    const endV = gather(s, r, endU);
     const now = price[r]! + price[s]!;
     let best = 0;
     let bestU = -1;
     let bestV = -1;
     let afterU = -1;
     let afterV = -1;
-    for (let u = next[depotR]!; u < n; u = next[u]!)
-      for (let v = next[depotS]!; v < n; v = next[v]!) {
-        let delta = freed[u]! + freed[v]! - now;
+    for (let i = 0; i < endU; i++) {
+      const u = visit[i]!;
+      for (let j = endU; j < endV; j++) {
+        let delta = freed[i]! + freed[j]! - now;
         if (delta >= best) continue;
+        const v = visit[j]!;
         const a = loadA[u]! - loadA[v]!;
         const b = loadB[u]! - loadB[v]!;
         delta +=
           search.loadPrice(routeA[r]! - a, routeB[r]! - b) + search.loadPrice(routeA[s]! + a, routeB[s]! + b);
         if (delta >= best) continue;
-        delta += cheapestWithout(u, v);
-        const putU = insertAfter;
+        delta += cheapestWithout(u, s, j);
         if (delta >= best) continue;
-        delta += cheapestWithout(v, u);
+        const putU = insertAfter;
+        delta += cheapestWithout(v, r, i);
         if (delta >= best) continue;
         const putV = insertAfter;
         if (timed) {
@@ -162,6 +178,7 @@ export function createFreeSwaps(search: LocalSearch): () => boolean {
         afterU = putU;
         afterV = putV;
       }
+    }
     if (bestU < 0) return false;
     const placeU = afterU === bestV ? prev[bestV]! : afterU;
     const placeV = afterV === bestU ? prev[bestU]! : afterV;
