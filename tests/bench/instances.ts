@@ -14,6 +14,8 @@ export type Instance = {
   readonly rounding: string;
   /** For prize-collecting sets: sum of all prizes, so that the collected score is this minus the cost. */
   readonly totalPrize?: number;
+  /** What a vehicle costs, in the kernel's units, where fewest vehicles come first. */
+  readonly perVehicle?: number;
 };
 
 export type Rounding = 'nearest' | 'truncated-tenth' | 'thousandth';

@@ -23,10 +23,14 @@ export type AlikeResult = {
   readonly iterations: number;
 };
 
-const STRING_SHARE = Number(process.env['SHARE'] ?? 0.4);
+const PROBE_SHARE = 0.02;
+const STRING_SHARE = 0.3;
+const FEW_CHILDREN = 400;
+const MANY_CHILDREN = 2500;
+/** Random solutions that a population begins with. */
+const SEEDS = 40;
 /** Children without a better one before the population is begun anew. */
 const PATIENCE = 8000;
-const SEEDS = Number(process.env['SEEDS'] ?? 40);
 
 export function searchAlike(model: AlikeModel, options: AlikeOptions): AlikeResult {
   const { n } = model;
@@ -41,26 +45,41 @@ export function searchAlike(model: AlikeModel, options: AlikeOptions): AlikeResu
     options.onBest?.(cost, iteration);
   };
 
+  const childWeight = Math.max(1, Math.round((n * n) / 60));
   let start = options.start;
   if (!model.timed && model.symmetric) {
-    const found = searchByStrings(model, {
-      seed: options.seed,
-      iterations: Math.ceil(options.iterations * STRING_SHARE),
-      start,
-      onBest: heard,
-      ...(options.spent ? { spent: () => options.spent!() / STRING_SHARE } : {}),
-    });
-    done = found.iterations;
-    routes = found.routes;
-    start = found.routes;
+    /** Strings until `until` of the budget is spent; false if somebody found no room. */
+    const strings = (until: number): boolean => {
+      const from = spent(done);
+      if (from >= until) return start.flat().length === n;
+      const before = done;
+      const found = searchByStrings(model, {
+        seed: options.seed,
+        iterations: Math.max(1, Math.ceil(options.iterations * (until - from))),
+        start,
+        onBest: (cost, iteration) => heard(cost, before + iteration),
+        ...(options.spent ? { spent: () => (options.spent!() - from) / (until - from) } : {}),
+      });
+      done += found.iterations;
+      if (routes === undefined || found.cost <= bestCost) {
+        bestCost = found.cost;
+        routes = found.routes;
+        start = found.routes;
+      }
+      return found.left === 0;
+    };
+    // A first look tells how many children the budget allows; too few are not worth having.
+    strings(PROBE_SHARE);
+    const total = Math.min(options.iterations, done / Math.max(spent(done), 1e-9));
+    const children = total / childWeight;
+    const share = children < FEW_CHILDREN ? 1 : children < MANY_CHILDREN ? STRING_SHARE : PROBE_SHARE;
     // Too much for the fleet: breeding would find no whole solution either.
-    if (found.left > 0) return { routes, iterations: done };
+    if (!strings(share)) return { routes, iterations: done };
   }
 
   const fleet = model.timed
     ? model.fleet
     : Math.max(Math.min(model.fleet, Math.ceil(1.3 * fewestVehicles(model)) + 3), start.length);
-  const childWeight = Math.max(1, Math.round((n * n) / 60));
   const evolution = createEvolution(model, fleet, options.seed);
   const isWhole = start.length > 0 && start.length <= fleet && start.flat().length === n;
   let idle = 0;
