@@ -280,7 +280,10 @@ export function readOplib(text: string, name: string): Instance {
   return scored(name, legs, scores, Number(keys.get('COST_LIMIT')), 1, 0, 0);
 }
 
-/** Prize-collecting: driving is free but limited, what is left out costs its score. */
+/** Prizes weigh this much, so that a whole tour costs less than the smallest of them. */
+const PER_SCORE = 1e6;
+
+/** Prize-collecting: what is left out costs its score; among equals the shortest, which makes room for more. */
 function scored(
   name: string,
   legs: Int32Array,
@@ -292,15 +295,18 @@ function scored(
 ): Instance {
   const places = scores.length;
   const visits = scores.flatMap((score, place) =>
-    place === start || place === end ? [] : [{ ...plainVisit(place, 0), mandatory: false, prize: score }],
+    place === start || place === end
+      ? []
+      : [{ ...plainVisit(place, 0), mandatory: false, prize: score * PER_SCORE }],
   );
   return {
     name,
-    scale: 1,
+    scale: PER_SCORE,
     rounding: 'limit on length',
-    totalPrize: visits.reduce((sum, visit) => sum + visit.prize, 0),
+    // The ends are always visited, and the published values count what they score.
+    totalPrize: PER_SCORE * scores.reduce((sum, score) => sum + score, 0),
     input: {
-      travel: { places, legM: new Int32Array(places * places), legS: legs },
+      travel: { places, legM: legs, legS: legs },
       visits,
       vehicles: Array.from({ length: paths }, () => ({
         ...plainVehicle(0),

@@ -108,7 +108,8 @@ const instances = positionals.flatMap(filesOf).map((file) => {
   const cost =
     totalPrize === undefined
       ? (solution.cost - perVehicle * vehicles) / scale
-      : (totalPrize - solution.cost) / scale;
+      : (totalPrize - solution.leftOut.reduce((sum, { visit }) => sum + input.visits[visit]!.prize, 0)) /
+        scale;
   const best = bestKnown(resolve(file))[set]?.[name];
   const isComparable = best !== undefined && (perVehicle === 0 || best.vehicles === vehicles);
   const sign = totalPrize === undefined ? 1 : -1;

@@ -157,7 +157,8 @@ export function createEvolution(model: AlikeModel, fleet: number, seed: number) 
   }
 
   function adapt(): void {
-    const share = (list: number[]): number => list.reduce((sum, value) => sum + value, 0) / Math.max(1, list.length);
+    const share = (list: number[]): number =>
+      list.reduce((sum, value) => sum + value, 0) / Math.max(1, list.length);
     const turn = (price: number, found: number): number =>
       found < 0.15
         ? exact(Math.min(price * 1.2 + 1 / 64, 1e6))
@@ -201,12 +202,24 @@ export function createEvolution(model: AlikeModel, fleet: number, seed: number) 
     },
     bestCost: (): number => bestCost,
     bestRoutes: (): number[][] =>
-      Array.from({ length: bestRoutes }, (_, r) => Array.from(bestOrder.subarray(bestStarts[r]!, bestStarts[r + 1]!))),
+      Array.from({ length: bestRoutes }, (_, r) =>
+        Array.from(bestOrder.subarray(bestStarts[r]!, bestStarts[r + 1]!)),
+      ),
   };
 }
 
 /** The near visits of each; with windows, near in time counts too (Vidal et al. 2013, section 4.5). */
-function nearFor({ n, stride, cost, order, windows, timeS, serviceS, fromS, untilS }: AlikeModel): Int32Array {
+function nearFor({
+  n,
+  stride,
+  cost,
+  order,
+  windows,
+  timeS,
+  serviceS,
+  fromS,
+  untilS,
+}: AlikeModel): Int32Array {
   const K = Math.min(NEAR, n - 1);
   const near = new Int32Array(n * K);
   if (!windows) {

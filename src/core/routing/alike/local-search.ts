@@ -20,8 +20,21 @@ export type Prices = {
 export type LocalSearch = ReturnType<typeof createLocalSearch>;
 
 export function createLocalSearch(model: AlikeModel, fleet: number, near: Int32Array, random: FastRandom) {
-  const { n, stride, symmetric, cost, loadA, loadB, capacityA, capacityB, timed, timeS, serviceS, fromS, untilS } =
-    model;
+  const {
+    n,
+    stride,
+    symmetric,
+    cost,
+    loadA,
+    loadB,
+    capacityA,
+    capacityB,
+    timed,
+    timeS,
+    serviceS,
+    fromS,
+    untilS,
+  } = model;
   const K = near.length / n;
   const nodes = n + fleet;
   const next = new Int32Array(nodes);
@@ -252,8 +265,7 @@ export function createLocalSearch(model: AlikeModel, fleet: number, near: Int32A
         a += loadA[last]!;
         b += loadB[last]!;
       }
-      let then =
-        loadPrice(routeA[r]! - a, routeB[r]! - b) + loadPrice(routeA[s]! + a, routeB[s]! + b);
+      let then = loadPrice(routeA[r]! - a, routeB[r]! - b) + loadPrice(routeA[s]! + a, routeB[s]! + b);
       if (delta + then >= now) return false;
       if (timed) {
         then += latePrice(p, 0, x);
@@ -312,8 +324,7 @@ export function createLocalSearch(model: AlikeModel, fleet: number, near: Int32A
       if (delta >= now) return false;
       const a = loadA[u]! + (x === u ? 0 : loadA[x]!) - loadA[v]! - (y === v ? 0 : loadA[y]!);
       const b = loadB[u]! + (x === u ? 0 : loadB[x]!) - loadB[v]! - (y === v ? 0 : loadB[y]!);
-      let then =
-        loadPrice(routeA[r]! - a, routeB[r]! - b) + loadPrice(routeA[s]! + a, routeB[s]! + b);
+      let then = loadPrice(routeA[r]! - a, routeB[r]! - b) + loadPrice(routeA[s]! + a, routeB[s]! + b);
       if (delta + then >= now) return false;
       if (timed) {
         mid[0] = v;
@@ -379,10 +390,7 @@ export function createLocalSearch(model: AlikeModel, fleet: number, near: Int32A
     const r = route[u]!;
     const s = route[v]!;
     const delta =
-      cost[row[u]! + at[y]!]! +
-      cost[row[v]! + at[x]!]! -
-      cost[row[u]! + at[x]!]! -
-      cost[row[v]! + at[y]!]!;
+      cost[row[u]! + at[y]!]! + cost[row[v]! + at[x]!]! - cost[row[u]! + at[x]!]! - cost[row[v]! + at[y]!]!;
     const now = price[r]! + price[s]!;
     if (delta >= now) return false;
     const a = sumA[u]! + routeA[s]! - sumA[v]!;

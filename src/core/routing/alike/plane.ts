@@ -18,8 +18,7 @@ export function planeOf({ n, stride, cost }: AlikeModel): { x: Float64Array; y: 
       total += (d * d) / (m * m);
     }
   for (let i = 0; i < m; i++)
-    for (let j = 0; j < m; j++)
-      square[i * m + j] = -0.5 * (square[i * m + j]! - mean[i]! - mean[j]! + total);
+    for (let j = 0; j < m; j++) square[i * m + j] = -0.5 * (square[i * m + j]! - mean[i]! - mean[j]! + total);
   const axis = (seed: number): Float64Array => {
     let v = Float64Array.from({ length: m }, (_, i) => Math.cos(seed * (i + 1)));
     let size = 0;
@@ -33,8 +32,7 @@ export function planeOf({ n, stride, cost }: AlikeModel): { x: Float64Array; y: 
       size = Math.hypot(...w) || 1;
       v = w.map((x) => x / size);
     }
-    for (let i = 0; i < m; i++)
-      for (let j = 0; j < m; j++) square[i * m + j]! -= size * v[i]! * v[j]!;
+    for (let i = 0; i < m; i++) for (let j = 0; j < m; j++) square[i * m + j]! -= size * v[i]! * v[j]!;
     return v.map((x) => x * Math.sqrt(size));
   };
   const x = axis(1);

@@ -23,7 +23,12 @@ export type Individual = {
   fitness: number;
 };
 
-export type PopulationSizes = { readonly least: number; readonly born: number; readonly elite: number; readonly close: number };
+export type PopulationSizes = {
+  readonly least: number;
+  readonly born: number;
+  readonly elite: number;
+  readonly close: number;
+};
 
 export function createPopulation(n: number, fleet: number, sizes: PopulationSizes, random: FastRandom) {
   const most = sizes.least + sizes.born + 1;
@@ -85,8 +90,7 @@ export function createPopulation(n: number, fleet: number, sizes: PopulationSize
   }
 
   function isClone(of: Individual, among: readonly Individual[]): boolean {
-    for (const other of among)
-      if (other !== of && gap[of.slot * slots + other.slot] === 0) return true;
+    for (const other of among) if (other !== of && gap[of.slot * slots + other.slot] === 0) return true;
     return false;
   }
 

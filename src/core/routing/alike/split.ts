@@ -95,8 +95,7 @@ export function createSplit(model: AlikeModel, fleet: number): Split {
         if (base < Number.POSITIVE_INFINITY) extend(order, i, base, prices, layer);
       }
     let best = fleet;
-    for (let k = 1; k <= fleet; k++)
-      if (layers[k * (n + 1) + n]! < layers[best * (n + 1) + n]!) best = k;
+    for (let k = 1; k <= fleet; k++) if (layers[k * (n + 1) + n]! < layers[best * (n + 1) + n]!) best = k;
     if (layers[best * (n + 1) + n] === Number.POSITIVE_INFINITY) return deal(order);
     let j = n;
     for (let k = best; k > 0; k--) {
