@@ -1,5 +1,6 @@
 /**
- * The routing kernel on published instances: `npm run bench routing -- DIR|FILES --seconds S --seed N [--json]`.
+ * The routing kernel on published instances: `npm run bench routing -- DIR|FILES --seconds S --seed N [--json]`, and on
+ * made-up days with every feature: `day-40-1` is one of 40 stops.
  * Best-known values come from the nearest best-known.json in the folder or above it. Times are CPU seconds of the
  * search, one process, one core. An iteration is one of the string search; a bred child counts for n²/60 of them.
  *
@@ -17,7 +18,7 @@ import { basename, dirname, join, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import { checkSolution } from '../../src/core/routing/check.ts';
 import { solveRouting } from '../../src/core/routing/search.ts';
-import { type Instance, readOplib, readSolomon, readTsiligirides, readVrp } from './instances.ts';
+import { type Instance, readOplib, readSolomon, readTsiligirides, readVrp, workingDay } from './instances.ts';
 
 const { values, positionals } = parseArgs({
   allowPositionals: true,
@@ -39,7 +40,9 @@ const filesOf = (path: string): string[] =>
       ? [path]
       : [];
 
-const missing = positionals.filter((path) => !existsSync(path));
+/** `day-40-1`: a made-up day of 40 stops, see `workingDay`. */
+const DAY = /^day-(\d+)-(\d+)$/;
+const missing = positionals.filter((path) => !DAY.test(path) && !existsSync(path));
 if (positionals.length === 0 || missing.length > 0) {
   console.error(
     missing.length > 0
@@ -64,6 +67,8 @@ const PER_VEHICLE = 2_000_000;
 
 /** An instance and the set of best-known.json that its value is in, from the whole path of the file. */
 function read(file: string): Instance & { readonly set: string } {
+  const day = DAY.exec(file);
+  if (day) return { ...workingDay(Number(day[1]), Number(day[2])), set: 'made-up' };
   const text = readFileSync(file, 'utf8');
   const name = basename(file).replace(/\.(vrp|txt|oplib)$/, '');
   const folder = basename(dirname(resolve(file)));
@@ -88,56 +93,58 @@ const cpuS = (): number => {
   return (user + system) / 1e6;
 };
 
-const instances = positionals.flatMap(filesOf).map((file) => {
-  const { name, set, input, scale, totalPrize, perVehicle = 0 } = read(file);
-  const startS = cpuS();
-  let secondsToBest = 0;
-  const { solution, iterations } = solveRouting(input, {
-    seed,
-    iterations: Number.MAX_SAFE_INTEGER,
-    spent: () => (cpuS() - startS) / seconds,
-    onBest: () => {
-      secondsToBest = cpuS() - startS;
-    },
+const instances = positionals
+  .flatMap((path) => (DAY.test(path) ? [path] : filesOf(path)))
+  .map((file) => {
+    const { name, set, input, scale, totalPrize, perVehicle = 0 } = read(file);
+    const startS = cpuS();
+    let secondsToBest = 0;
+    const { solution, iterations } = solveRouting(input, {
+      seed,
+      iterations: Number.MAX_SAFE_INTEGER,
+      spent: () => (cpuS() - startS) / seconds,
+      onBest: () => {
+        secondsToBest = cpuS() - startS;
+      },
+    });
+    const report = checkSolution(input, {
+      rounds: solution.rounds,
+      leftOut: solution.leftOut.map((out) => out.visit),
+    });
+    const vehicles = solution.rounds.length;
+    const cost =
+      totalPrize === undefined
+        ? (solution.cost - perVehicle * vehicles) / scale
+        : (totalPrize - solution.leftOut.reduce((sum, { visit }) => sum + input.visits[visit]!.prize, 0)) /
+          scale;
+    const best = bestKnown(resolve(file))[set]?.[name];
+    const isComparable = best !== undefined && (perVehicle === 0 || best.vehicles === vehicles);
+    const sign = totalPrize === undefined ? 1 : -1;
+    const row = {
+      name,
+      set,
+      cost,
+      bestKnown: best?.value ?? null,
+      gapPct: isComparable ? (100 * sign * (cost - best.value)) / best.value : null,
+      iterations,
+      secondsToBest,
+      feasible:
+        report.faults.length === 0 && report.unservedMandatory.length === 0 && report.cost === solution.cost,
+    };
+    if (!values.json)
+      console.log(
+        `${set}/${name}`.padEnd(34),
+        String(cost).padStart(9),
+        best === undefined
+          ? 'no best known'
+          : row.gapPct === null
+            ? `${vehicles} vehicles, best known ${best.vehicles}`
+            : `${row.gapPct.toFixed(2)} %`,
+        `${Math.round(iterations / seconds)} it/s, best after ${secondsToBest.toFixed(1)} s`,
+        row.feasible ? '' : 'NOT FEASIBLE',
+      );
+    return row;
   });
-  const report = checkSolution(input, {
-    rounds: solution.rounds,
-    leftOut: solution.leftOut.map((out) => out.visit),
-  });
-  const vehicles = solution.rounds.length;
-  const cost =
-    totalPrize === undefined
-      ? (solution.cost - perVehicle * vehicles) / scale
-      : (totalPrize - solution.leftOut.reduce((sum, { visit }) => sum + input.visits[visit]!.prize, 0)) /
-        scale;
-  const best = bestKnown(resolve(file))[set]?.[name];
-  const isComparable = best !== undefined && (perVehicle === 0 || best.vehicles === vehicles);
-  const sign = totalPrize === undefined ? 1 : -1;
-  const row = {
-    name,
-    set,
-    cost,
-    bestKnown: best?.value ?? null,
-    gapPct: isComparable ? (100 * sign * (cost - best.value)) / best.value : null,
-    iterations,
-    secondsToBest,
-    feasible:
-      report.faults.length === 0 && report.unservedMandatory.length === 0 && report.cost === solution.cost,
-  };
-  if (!values.json)
-    console.log(
-      `${set}/${name}`.padEnd(34),
-      String(cost).padStart(9),
-      best === undefined
-        ? 'no best known'
-        : row.gapPct === null
-          ? `${vehicles} vehicles, best known ${best.vehicles}`
-          : `${row.gapPct.toFixed(2)} %`,
-      `${Math.round(iterations / seconds)} it/s, best after ${secondsToBest.toFixed(1)} s`,
-      row.feasible ? '' : 'NOT FEASIBLE',
-    );
-  return row;
-});
 const gaps = instances.flatMap((row) => (row.gapPct === null ? [] : [row.gapPct]));
 const meanGapPct = gaps.length === 0 ? null : gaps.reduce((sum, gap) => sum + gap, 0) / gaps.length;
 const worstGapPct = gaps.length === 0 ? null : Math.max(...gaps);

@@ -8,6 +8,7 @@ import { buildRoutingProblem, type RoutingInput } from '../../../src/core/routin
 import { searchRouting, solveRouting } from '../../../src/core/routing/search.ts';
 import { plainVehicle, plainVisit } from '../../bench/instances.ts';
 import { enumerate } from './enumerate.ts';
+import { optimumByMip } from './mip.ts';
 import { randomInput } from './random-problem.ts';
 
 const priced = (input: RoutingInput, seed: number, iterations: number) => {
@@ -177,6 +178,19 @@ describe('the quick search for alike vehicles', () => {
       expect(priced(few, 1, 400).total).toBe(enumerate(few));
     }
   });
+
+  test.each([
+    ['loads', false],
+    ['windows', true],
+  ])(
+    'finds the optimum of seven visits with %s that a mixed-integer programme proves (HiGHS)',
+    async (_, windows) => {
+      for (let seed = 11; seed <= 12; seed++) {
+        const input = alike(7, windows, seed);
+        expect(priced(input, 1, 3000).total).toBe(await optimumByMip(input));
+      }
+    },
+  );
 
   test('costs what the checker says, with two loads, a fixed cost and windows', () => {
     for (const windows of [false, true])

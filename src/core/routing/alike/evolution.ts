@@ -40,12 +40,10 @@ export function createEvolution(model: AlikeModel, fleet: number, seed: number) 
   let dearest = 0;
   let largestA = 1;
   let largestB = 1;
-  let meanLeg = 0;
   for (let v = 0; v < n; v++) {
     largestA = Math.max(largestA, loadA[v]!);
     largestB = Math.max(largestB, loadB[v]!);
     for (let u = 0; u <= n; u++) dearest = Math.max(dearest, cost[u * stride + v]!);
-    meanLeg += cost[v * stride + model.order[v * (n - 1)]!]! / n;
   }
   // Sixty-fourths, so that every sum of prices stays exact.
   const exact = (price: number): number => Math.max(1, Math.round(price * 64)) / 64;
