@@ -321,15 +321,21 @@ function scored(
 
 /**
  * A made-up working day: stops in a town of 12 by 12 km with two loads, half of them with a window of two hours, for three
- * paid vans of two kinds with a break rule and a second trip. Not published: the yardstick is its own long run.
+ * paid vans of two kinds with a break rule and a second trip; `plain`: for alike vans of which only the metres are paid. Not published: the yardstick is its own long run.
  */
-export function workingDay(stops: number, seed: number): Instance {
+export function workingDay(stops: number, seed: number, plain: boolean): Instance {
   const random = seededRandom(seed);
   const points = Array.from({ length: stops + 1 }, (): [number, number] => [
     random.next() * 12_000,
     random.next() * 12_000,
   ]);
   const legM = matrix(points, (a, b) => Math.round(1.3 * Math.hypot(a[0] - b[0], a[1] - b[1])));
+  const plainVan: VehicleInput = {
+    ...plainVehicle(400),
+    capacityB: 5000,
+    shiftStartS: 8 * 3600,
+    shiftEndS: 16 * 3600,
+  };
   const van = (kind: number): VehicleInput => ({
     ...plainVehicle(kind === 0 ? 400 : 250),
     capacityB: kind === 0 ? 5000 : 4000,
@@ -344,7 +350,7 @@ export function workingDay(stops: number, seed: number): Instance {
     breakRule: { maxWorkS: 5 * 3600, breakS: 1800 },
   });
   return {
-    name: `day-${stops}-${seed}`,
+    name: `${plain ? 'plain-' : ''}day-${stops}-${seed}`,
     scale: 1,
     rounding: 'nearest whole',
     input: {
@@ -358,7 +364,7 @@ export function workingDay(stops: number, seed: number): Instance {
           windows: v % 2 === 0 ? [{ fromS, untilS: fromS + 7200 }] : [],
         };
       }),
-      vehicles: [0, 0, 1].map(van),
+      vehicles: plain ? Array.from({ length: 8 }, () => plainVan) : [0, 0, 1].map(van),
     },
   };
 }

@@ -1,6 +1,6 @@
 /**
  * The routing kernel on published instances: `npm run bench routing -- DIR|FILES --seconds S --seed N [--json]`, and on
- * made-up days with every feature: `day-40-1` is one of 40 stops.
+ * made-up days of so many stops: `day-40-1` with every feature, `plain-day-40-1` with windows and loads alone.
  * Best-known values come from the nearest best-known.json in the folder or above it. Times are CPU seconds of the
  * search, one process, one core. An iteration is one of the string search; a bred child counts for n²/60 of them.
  *
@@ -41,7 +41,7 @@ const filesOf = (path: string): string[] =>
       : [];
 
 /** `day-40-1`: a made-up day of 40 stops, see `workingDay`. */
-const DAY = /^day-(\d+)-(\d+)$/;
+const DAY = /^(plain-)?day-(\d+)-(\d+)$/;
 const missing = positionals.filter((path) => !DAY.test(path) && !existsSync(path));
 if (positionals.length === 0 || missing.length > 0) {
   console.error(
@@ -68,7 +68,7 @@ const PER_VEHICLE = 2_000_000;
 /** An instance and the set of best-known.json that its value is in, from the whole path of the file. */
 function read(file: string): Instance & { readonly set: string } {
   const day = DAY.exec(file);
-  if (day) return { ...workingDay(Number(day[1]), Number(day[2])), set: 'made-up' };
+  if (day) return { ...workingDay(Number(day[2]), Number(day[3]), day[1] !== undefined), set: 'made-up' };
   const text = readFileSync(file, 'utf8');
   const name = basename(file).replace(/\.(vrp|txt|oplib)$/, '');
   const folder = basename(dirname(resolve(file)));
