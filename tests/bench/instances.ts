@@ -3,6 +3,7 @@
  * OPLib (.oplib). Distances follow each set's own convention (bench/README.md); what the kernel gets are whole numbers, `scale` of
  * them to one unit of the published value.
  */
+import { seededRandom } from '../../src/core/quantity/random.ts';
 import type { RoutingInput, VehicleInput, VisitInput } from '../../src/core/routing/problem.ts';
 
 export type Instance = {
@@ -14,6 +15,8 @@ export type Instance = {
   readonly rounding: string;
   /** For prize-collecting sets: sum of all prizes, so that the collected score is this minus the cost. */
   readonly totalPrize?: number;
+  /** What a vehicle costs, in the kernel's units, where fewest vehicles come first. */
+  readonly perVehicle?: number;
 };
 
 export type Rounding = 'nearest' | 'truncated-tenth' | 'thousandth';
@@ -278,7 +281,10 @@ export function readOplib(text: string, name: string): Instance {
   return scored(name, legs, scores, Number(keys.get('COST_LIMIT')), 1, 0, 0);
 }
 
-/** Prize-collecting: driving is free but limited, what is left out costs its score. */
+/** Prizes weigh this much, so that a whole tour costs less than the smallest of them. */
+const PER_SCORE = 1e6;
+
+/** Prize-collecting: what is left out costs its score; among equals the shortest, which makes room for more. */
 function scored(
   name: string,
   legs: Int32Array,
@@ -290,15 +296,18 @@ function scored(
 ): Instance {
   const places = scores.length;
   const visits = scores.flatMap((score, place) =>
-    place === start || place === end ? [] : [{ ...plainVisit(place, 0), mandatory: false, prize: score }],
+    place === start || place === end
+      ? []
+      : [{ ...plainVisit(place, 0), mandatory: false, prize: score * PER_SCORE }],
   );
   return {
     name,
-    scale: 1,
+    scale: PER_SCORE,
     rounding: 'limit on length',
-    totalPrize: visits.reduce((sum, visit) => sum + visit.prize, 0),
+    // The ends are always visited, and the published values count what they score.
+    totalPrize: PER_SCORE * scores.reduce((sum, score) => sum + score, 0),
     input: {
-      travel: { places, legM: new Int32Array(places * places), legS: legs },
+      travel: { places, legM: legs, legS: legs },
       visits,
       vehicles: Array.from({ length: paths }, () => ({
         ...plainVehicle(0),
@@ -306,6 +315,56 @@ function scored(
         endPlace: end,
         shiftEndS: limit,
       })),
+    },
+  };
+}
+
+/**
+ * A made-up working day: stops in a town of 12 by 12 km with two loads, half of them with a window of two hours, for three
+ * paid vans of two kinds with a break rule and a second trip; `plain`: for alike vans of which only the metres are paid. Not published: the yardstick is its own long run.
+ */
+export function workingDay(stops: number, seed: number, plain: boolean): Instance {
+  const random = seededRandom(seed);
+  const points = Array.from({ length: stops + 1 }, (): [number, number] => [
+    random.next() * 12_000,
+    random.next() * 12_000,
+  ]);
+  const legM = matrix(points, (a, b) => Math.round(1.3 * Math.hypot(a[0] - b[0], a[1] - b[1])));
+  const plainVan: VehicleInput = {
+    ...plainVehicle(400),
+    capacityB: 5000,
+    shiftStartS: 8 * 3600,
+    shiftEndS: 16 * 3600,
+  };
+  const van = (kind: number): VehicleInput => ({
+    ...plainVehicle(kind === 0 ? 400 : 250),
+    capacityB: kind === 0 ? 5000 : 4000,
+    shiftStartS: 8 * 3600,
+    shiftEndS: 16 * 3600,
+    maxOvertimeS: 3600,
+    costPerOvertimeS: 9,
+    costPerM: kind === 0 ? 3 : 2,
+    costPerS: 6,
+    fixedCost: 20_000,
+    unload: { place: 0, serviceS: 900, windows: [], cost: 0, maxTrips: 2, atEnd: true },
+    breakRule: { maxWorkS: 5 * 3600, breakS: 1800 },
+  });
+  return {
+    name: `${plain ? 'plain-' : ''}day-${stops}-${seed}`,
+    scale: 1,
+    rounding: 'nearest whole',
+    input: {
+      travel: { places: stops + 1, legM, legS: legM.map((m) => Math.round(m / 7)) },
+      visits: Array.from({ length: stops }, (_, v) => {
+        const fromS = (8 + random.below(7)) * 3600;
+        return {
+          ...plainVisit(v + 1, 5 + random.below(40)),
+          loadB: 50 + random.below(500),
+          serviceS: 300 + random.below(600),
+          windows: v % 2 === 0 ? [{ fromS, untilS: fromS + 7200 }] : [],
+        };
+      }),
+      vehicles: plain ? Array.from({ length: 8 }, () => plainVan) : [0, 0, 1].map(van),
     },
   };
 }

@@ -1,15 +1,24 @@
 /**
- * The routing kernel on published instances: `npm run bench routing -- DIR|FILES --seconds S --seed N [--json]`.
- * Reads CVRPLIB (.vrp) and Solomon (.txt); best-known values come from the nearest best-known.json in the folder or
- * above it. Times are CPU seconds of the search. Rounding: X, A, B, E, P, F, M to the nearest whole; CMT to a
- * thousandth; Solomon cut at a tenth (the convention of the DIMACS challenge, distance only).
+ * The routing kernel on published instances: `npm run bench routing -- DIR|FILES --seconds S --seed N [--json]`, and on
+ * made-up days of so many stops: `day-40-1` with every feature, `plain-day-40-1` with windows and loads alone.
+ * Best-known values come from the nearest best-known.json in the folder or above it. Times are CPU seconds of the
+ * search, one process, one core. An iteration is one of the string search; a bred child counts for n²/60 of them.
+ *
+ * | set | distances | cost |
+ * |---|---|---|
+ * | CVRPLIB (.vrp) but CMT | nearest whole | distance |
+ * | CMT | nearest thousandth | distance; its limit on duration holds |
+ * | Solomon (.txt, 100 customers) | cut at a tenth (DIMACS 2022) | distance |
+ * | Homberger (.txt, 200 and more) | nearest thousandth | distance, fewest vehicles first; gap only if as many vehicles as best known |
+ * | OPLib (.oplib) | its own (TSPLIB95) | score collected; the gap is what is missing |
+ * | Tsiligirides (.txt) | nearest thousandth | score collected; the gap is what is missing |
  */
 import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
-import { basename, dirname, join } from 'node:path';
+import { basename, dirname, join, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import { checkSolution } from '../../src/core/routing/check.ts';
 import { solveRouting } from '../../src/core/routing/search.ts';
-import { type Instance, readSolomon, readVrp } from './instances.ts';
+import { type Instance, readOplib, readSolomon, readTsiligirides, readVrp, workingDay } from './instances.ts';
 
 const { values, positionals } = parseArgs({
   allowPositionals: true,
@@ -27,11 +36,13 @@ const filesOf = (path: string): string[] =>
     ? readdirSync(path)
         .sort()
         .flatMap((name) => filesOf(join(path, name)))
-    : /\.(vrp|txt)$/.test(path)
+    : /\.(vrp|txt|oplib)$/.test(path)
       ? [path]
       : [];
 
-const missing = positionals.filter((path) => !existsSync(path));
+/** `day-40-1`: a made-up day of 40 stops, see `workingDay`. */
+const DAY = /^(plain-)?day-(\d+)-(\d+)$/;
+const missing = positionals.filter((path) => !DAY.test(path) && !existsSync(path));
 if (positionals.length === 0 || missing.length > 0) {
   console.error(
     missing.length > 0
@@ -41,7 +52,8 @@ if (positionals.length === 0 || missing.length > 0) {
   process.exit(2);
 }
 
-type Known = { readonly [set: string]: { readonly [name: string]: { readonly value: number } } };
+type KnownValue = { readonly value: number; readonly vehicles?: number };
+type Known = { readonly [set: string]: { readonly [name: string]: KnownValue } };
 function bestKnown(file: string): Known {
   for (let folder = dirname(file); ; folder = dirname(folder)) {
     const path = join(folder, 'best-known.json');
@@ -50,12 +62,30 @@ function bestKnown(file: string): Known {
   }
 }
 
+/** More than giving up one vehicle can save in driving, in thousandths: fewest vehicles come first. */
+const PER_VEHICLE = 2_000_000;
+
+/** An instance and the set of best-known.json that its value is in, from the whole path of the file. */
 function read(file: string): Instance & { readonly set: string } {
+  const day = DAY.exec(file);
+  if (day) return { ...workingDay(Number(day[2]), Number(day[3]), day[1] !== undefined), set: 'made-up' };
   const text = readFileSync(file, 'utf8');
-  const name = basename(file).replace(/\.(vrp|txt)$/, '');
-  const set = basename(dirname(file));
-  if (file.endsWith('.txt')) return { ...readSolomon(text, name, 'truncated-tenth'), set: 'solomon-dimacs' };
-  return { ...readVrp(text, name, set === 'CMT' ? 'thousandth' : 'nearest'), set };
+  const name = basename(file).replace(/\.(vrp|txt|oplib)$/, '');
+  const folder = basename(dirname(resolve(file)));
+  if (file.endsWith('.oplib')) return { ...readOplib(text, name), set: 'oplib-EA4OP' };
+  if (/^\s*[\d.]+\s+\d+\s*$/m.test(text.split('\n')[0]!))
+    return { ...readTsiligirides(text, name), set: `op-${folder}` };
+  if (file.endsWith('.txt')) {
+    const tenth = readSolomon(text, name, 'truncated-tenth');
+    const n = tenth.input.visits.length;
+    if (n <= 100) return { ...tenth, set: 'solomon-dimacs' };
+    return {
+      ...readSolomon(text, name, 'thousandth', PER_VEHICLE),
+      set: `homberger${n}-hierarchical`,
+      perVehicle: PER_VEHICLE,
+    };
+  }
+  return { ...readVrp(text, name, folder === 'CMT' ? 'thousandth' : 'nearest'), set: `cvrp-${folder}` };
 }
 
 const cpuS = (): number => {
@@ -63,53 +93,63 @@ const cpuS = (): number => {
   return (user + system) / 1e6;
 };
 
-const instances = positionals.flatMap(filesOf).map((file) => {
-  const { name, set, input, scale } = read(file);
-  const startS = cpuS();
-  let secondsToBest = 0;
-  const { solution, iterations } = solveRouting(input, {
-    seed,
-    iterations: Number.MAX_SAFE_INTEGER,
-    spent: () => (cpuS() - startS) / seconds,
-    onBest: () => {
-      secondsToBest = cpuS() - startS;
-    },
+const instances = positionals
+  .flatMap((path) => (DAY.test(path) ? [path] : filesOf(path)))
+  .map((file) => {
+    const { name, set, input, scale, totalPrize, perVehicle = 0 } = read(file);
+    const startS = cpuS();
+    let secondsToBest = 0;
+    const { solution, iterations } = solveRouting(input, {
+      seed,
+      iterations: Number.MAX_SAFE_INTEGER,
+      spent: () => (cpuS() - startS) / seconds,
+      onBest: () => {
+        secondsToBest = cpuS() - startS;
+      },
+    });
+    const report = checkSolution(input, {
+      rounds: solution.rounds,
+      leftOut: solution.leftOut.map((out) => out.visit),
+    });
+    const vehicles = solution.rounds.length;
+    const cost =
+      totalPrize === undefined
+        ? (solution.cost - perVehicle * vehicles) / scale
+        : (totalPrize - solution.leftOut.reduce((sum, { visit }) => sum + input.visits[visit]!.prize, 0)) /
+          scale;
+    const best = bestKnown(resolve(file))[set]?.[name];
+    const isComparable = best !== undefined && (perVehicle === 0 || best.vehicles === vehicles);
+    const sign = totalPrize === undefined ? 1 : -1;
+    const row = {
+      name,
+      set,
+      cost,
+      bestKnown: best?.value ?? null,
+      gapPct: isComparable ? (100 * sign * (cost - best.value)) / best.value : null,
+      iterations,
+      secondsToBest,
+      feasible:
+        report.faults.length === 0 && report.unservedMandatory.length === 0 && report.cost === solution.cost,
+    };
+    if (!values.json)
+      console.log(
+        `${set}/${name}`.padEnd(34),
+        String(cost).padStart(9),
+        best === undefined
+          ? 'no best known'
+          : row.gapPct === null
+            ? `${vehicles} vehicles, best known ${best.vehicles}`
+            : `${row.gapPct.toFixed(2)} %`,
+        `${Math.round(iterations / seconds)} it/s, best after ${secondsToBest.toFixed(1)} s`,
+        row.feasible ? '' : 'NOT FEASIBLE',
+      );
+    return row;
   });
-  const report = checkSolution(input, {
-    rounds: solution.rounds,
-    leftOut: solution.leftOut.map((out) => out.visit),
-  });
-  const cost = solution.cost / scale;
-  const known = bestKnown(file);
-  const value = Object.entries(known).flatMap(([of, rows]) =>
-    of.endsWith(set) && rows[name] ? [rows[name].value] : [],
-  )[0];
-  const row = {
-    name,
-    set,
-    cost,
-    bestKnown: value ?? null,
-    gapPct: value === undefined ? null : (100 * (cost - value)) / value,
-    iterations,
-    secondsToBest,
-    feasible:
-      report.faults.length === 0 && report.unservedMandatory.length === 0 && report.cost === solution.cost,
-  };
-  if (!values.json)
-    console.log(
-      `${set}/${name}`.padEnd(28),
-      String(cost).padStart(9),
-      value === undefined ? 'no best known' : `${row.gapPct!.toFixed(2)} %`,
-      `${Math.round(iterations / seconds)} it/s`,
-      row.feasible ? '' : 'NOT FEASIBLE',
-    );
-  return row;
-});
 const gaps = instances.flatMap((row) => (row.gapPct === null ? [] : [row.gapPct]));
 const meanGapPct = gaps.length === 0 ? null : gaps.reduce((sum, gap) => sum + gap, 0) / gaps.length;
 const worstGapPct = gaps.length === 0 ? null : Math.max(...gaps);
 if (values.json) console.log(JSON.stringify({ seconds, seed, instances, meanGapPct, worstGapPct }));
 else
   console.log(
-    `mean gap ${meanGapPct?.toFixed(3) ?? '-'} %, worst ${worstGapPct?.toFixed(2) ?? '-'} %, ${seconds} CPU s, seed ${seed}`,
+    `mean gap ${meanGapPct?.toFixed(3) ?? '-'} %, worst ${worstGapPct?.toFixed(2) ?? '-'} %, ${seconds} CPU s, seed ${seed}; at most ${Math.round(process.resourceUsage().maxRSS / 1024)} MiB`,
   );

@@ -113,6 +113,15 @@ function costOf(
   const costPerS = problem.costPerS[vehicle]!;
   const costPerOvertimeS = problem.costPerOvertimeS[vehicle]!;
   const key = visit * problem.vehicles + vehicle;
+  if (rounds.broken[vehicle] === 0 && below < Number.POSITIVE_INFINITY) {
+    // However it is timed, the round takes at least its driving and service.
+    const extraS =
+      legS[from + first]! + legS[between]! + legS[last * places + to]! - (isEmpty ? 0 : legS[from + to]!);
+    const workS = rounds.workS[vehicle]! + extraS + problem.serviceS[visit]!;
+    const least =
+      flat + costPerS * (workS - rounds.durationS[vehicle]!) - costPerOvertimeS * rounds.overtimeS[vehicle]!;
+    if (least >= below) return least;
+  }
   let cost = Number.POSITIVE_INFINITY;
   let durationS = 0;
   if (rounds.broken[vehicle] === 0) {

@@ -52,6 +52,8 @@ export type Rounds = {
   /** Nodes of the round that have several windows. */
   readonly choosers: Int32Array;
   readonly durationS: Int32Array;
+  /** Driving and service, without waiting and breaks: no way of timing the round is shorter. */
+  readonly workS: Int32Array;
   readonly overtimeS: Int32Array;
   readonly startS: Int32Array;
   /** Load of trip t of vehicle r at `tripBase[r] + t`. */
@@ -77,7 +79,7 @@ export function createRounds(problem: RoutingProblem): Rounds {
   const tripBase = new Int32Array(vehicles + 1);
   for (let r = 0; r < vehicles; r++) tripBase[r + 1] = tripBase[r]! + problem.maxUnloads[r]! + 1;
   const trips = tripBase[vehicles]!;
-  const ints = new Int32Array(15 * nodes + 2 * visits + 8 * vehicles + 2 * trips);
+  const ints = new Int32Array(15 * nodes + 2 * visits + 9 * vehicles + 2 * trips);
   const floats = new Float64Array(2 * vehicles + 2);
   let at = 0;
   const take = (length: number): Int32Array => {
@@ -111,6 +113,7 @@ export function createRounds(problem: RoutingProblem): Rounds {
     broken: take(vehicles),
     choosers: take(vehicles),
     durationS: take(vehicles),
+    workS: take(vehicles),
     overtimeS: take(vehicles),
     startS: take(vehicles),
     tripA: take(trips),
@@ -339,6 +342,7 @@ export function refreshRound(rounds: Rounds, vehicle: number): void {
   let breaks = 0;
   let broken = 0;
   let choosers = 0;
+  let workS = 0;
   while (u !== end) {
     const p = u;
     u = next[p]!;
@@ -367,6 +371,7 @@ export function refreshRound(rounds: Rounds, vehicle: number): void {
     sumB[u] = b;
     const leg = place[p]! * places + place[u]!;
     distanceM += legM[leg]!;
+    workS += legS[leg]! + (u < visits || u < firstBreak ? serviceS[u]! : 0);
     seg[E] = headE[p]!;
     seg[L] = headL[p]!;
     seg[D] = headD[p]!;
@@ -403,6 +408,7 @@ export function refreshRound(rounds: Rounds, vehicle: number): void {
 
   let cost = 0;
   rounds.durationS[vehicle] = 0;
+  rounds.workS[vehicle] = count > 0 ? workS : 0;
   rounds.overtimeS[vehicle] = 0;
   if (count > 0) {
     const overS = headE[end]! + headD[end]! - problem.shiftEndS[vehicle]!;

@@ -5,20 +5,22 @@
  * nearby routes, recreate greedily with blinks, accept by annealing. Departures: insertion looks only next to near
  * visits, and the whole state is one `Int32Array`, so that undo is one `.set`.
  */
-import type { RoutingProblem } from './problem.ts';
+import { fastRandom } from './fast-random.ts';
+import type { AlikeModel } from './model.ts';
 
-export type CapacitySearchOptions = {
+export type StringSearchOptions = {
   readonly seed: number;
   readonly iterations: number;
-  /** Share of the budget that is spent, 0 to 1, asked every 128 iterations. */
+  /** Share of this search that is spent, 0 to 1, asked every 128 iterations. */
   readonly spent?: () => number;
   readonly onBest?: (cost: number, iteration: number) => void;
   readonly start: readonly (readonly number[])[];
-  readonly trace?: (cost: number) => void;
 };
 
-export type CapacityResult = {
+export type StringSearchResult = {
   readonly routes: readonly (readonly number[])[];
+  /** Visits that found no room. */
+  readonly left: number;
   readonly cost: number;
   readonly iterations: number;
 };
@@ -28,27 +30,14 @@ const MEAN_REMOVED = 10;
 const LONGEST_STRING = 10;
 const BLINK = 0.01;
 
-/** Searches routes of least distance (in metres) for `routes` like vehicles. */
-export function searchCapacitated(problem: RoutingProblem, options: CapacitySearchOptions): CapacityResult {
-  const { visits: n, place, places, legM } = problem;
-  const fleet = Math.min(problem.vehicles, n);
-  const depotPlace = place[problem.startNode[0]!]!;
-  const capacity = problem.capacityA[0]!;
-  const capacityB = problem.capacityB[0]!;
-  const two = problem.loadB.some((load) => load > 0);
-  const demand = problem.loadA;
-  const demandB = problem.loadB;
-  const penalty = 4 * legM.reduce((most, leg) => Math.max(most, leg), 1);
-
-  // Distances with the depot as row n.
-  const stride = n + 1;
-  const dist = new Int32Array(stride * stride);
-  for (let i = 0; i <= n; i++)
-    for (let j = 0; j <= n; j++)
-      dist[i * stride + j] =
-        legM[(i < n ? place[i]! : depotPlace) * places + (j < n ? place[j]! : depotPlace)]!;
-
-  const order = nearOrder(n, dist, stride);
+/** Searches routes of least cost. Needs a symmetric model without times. */
+export function searchByStrings(model: AlikeModel, options: StringSearchOptions): StringSearchResult {
+  const { n, fleet, stride, cost: dist, order, two } = model;
+  const capacity = model.capacityA;
+  const capacityB = model.capacityB;
+  const demand = model.loadA;
+  const demandB = model.loadB;
+  const penalty = 4 * dist.reduce((most, leg) => Math.max(most, leg), 1);
   const K = Math.min(NEAR, n - 1);
   const near = new Int32Array(n * K);
   const nearM = new Int32Array(n * K);
@@ -83,16 +72,7 @@ export function searchCapacitated(problem: RoutingProblem, options: CapacitySear
   const key = new Float64Array(n);
   const touched = new Int32Array(fleet);
   let stamp = 0;
-  const random = new Uint32Array(1);
-  random[0] = (options.seed * 2654435761 + 12345) >>> 0 || 1;
-  const unit = (): number => {
-    let x = random[0]!;
-    x ^= x << 13;
-    x ^= x >>> 17;
-    x ^= x << 5;
-    random[0] = x;
-    return (x >>> 0) / 4294967296;
-  };
+  const { unit } = fastRandom(options.seed);
 
   for (let r = 0; r < fleet; r++) {
     next[n + r] = n + r;
@@ -104,6 +84,8 @@ export function searchCapacitated(problem: RoutingProblem, options: CapacitySear
   options.start.slice(0, fleet).forEach((visits, r) => {
     let p = n + r;
     for (const v of visits) {
+      // What does not fit, or is there twice, is put back wherever it does.
+      if (route[v]! >= 0 || load[r]! + demand[v]! > capacity || loadB[r]! + demandB[v]! > capacityB) continue;
       place1(v, p, r);
       p = v;
     }
@@ -335,18 +317,6 @@ export function searchCapacitated(problem: RoutingProblem, options: CapacitySear
     for (let v = next[n + r]!; v < n; v = next[v]!) visits.push(v);
     if (visits.length > 0) routes.push(visits);
   }
-  return { routes, cost: bestCost, iterations: iteration };
-}
-
-/** For every visit all others, nearest first. */
-function nearOrder(n: number, dist: Int32Array, stride: number): Int32Array {
-  const order = new Int32Array(n * (n - 1));
-  const keys = new Float64Array(n - 1);
-  for (let v = 0; v < n; v++) {
-    let k = 0;
-    for (let u = 0; u < n; u++) if (u !== v) keys[k++] = dist[v * stride + u]! * stride + u;
-    keys.sort();
-    for (let i = 0; i < n - 1; i++) order[v * (n - 1) + i] = keys[i]! % stride;
-  }
-  return order;
+  const served = routes.reduce((sum, visits) => sum + visits.length, 0);
+  return { routes, left: n - served, cost: bestCost, iterations: iteration };
 }
