@@ -14,15 +14,22 @@ import { improveOrder } from './stop-order.ts';
 import { MAX_STOPS, UNLOAD } from './timetable.ts';
 import type { Week } from './week.ts';
 import {
+  align,
   bits,
   copyState,
   emptyState,
+  forgetTouched,
   insertStop,
   nodeBefore,
+  noneTouched,
   removeStop,
   roundFits,
+  settleTrial,
   siteParts,
   stateMicros,
+  summedMicros,
+  touch,
+  untouch,
   type WeekState,
 } from './week-state.ts';
 
@@ -82,6 +89,9 @@ export function searchWeek(
 
   const trial = emptyState(week);
   copyState(trial, current);
+  forgetTouched(trial);
+  // Where `best` and `current` may differ.
+  const sinceBest = { rounds: noneTouched(week.shifts.length), sites: noneTouched(week.sites) };
   const ruiner = makeRuiner(week, random);
   const cooling = Math.log(LAST_TEMPERATURE / FIRST_TEMPERATURE);
   let spent = 0;
@@ -93,18 +103,24 @@ export function searchWeek(
     }
     const share = Math.max(spent, iteration / budget.iterations);
     const temperature = FIRST_TEMPERATURE * week.scaleMicros * Math.exp(cooling * share);
-    stateMicros(trial, guide);
+    summedMicros(trial, guide);
     const pool = ruiner(trial);
     recreate(trial, pool, inserter, reinserter, guide, random);
-    const micros = stateMicros(trial);
-    if (micros < currentMicros - temperature * Math.log(1 - random.next())) {
-      copyState(current, trial);
+    const micros = summedMicros(trial);
+    const isKept = micros < currentMicros - temperature * Math.log(1 - random.next());
+    if (isKept) {
+      const { rounds, sites } = trial.touched;
+      for (let k = 0; k < rounds.count; k++) touch(sinceBest.rounds, rounds.list[k]!);
+      for (let k = 0; k < sites.count; k++) touch(sinceBest.sites, sites.list[k]!);
       currentMicros = micros;
-      if (micros < bestMicros) {
-        bestMicros = micros;
-        copyState(best, trial);
-      }
-    } else copyState(trial, current);
+    }
+    settleTrial(current, trial, isKept);
+    if (currentMicros < bestMicros) {
+      bestMicros = currentMicros;
+      align(best, current, sinceBest.rounds, sinceBest.sites);
+      untouch(sinceBest.rounds);
+      untouch(sinceBest.sites);
+    }
   }
   bestMicros = polish(best, reinserter, guide);
   tell(budget.iterations);
@@ -125,7 +141,7 @@ function build(state: WeekState, reinserter: Reinserter, guide: Float64Array): v
     if (rank[site]! < 99 && week.keepDays[site]!.every((mask) => mask === 0 || mask & state.visitDays[site]!))
       continue;
     if (rank[site] === 99 && state.visitDays[site] !== 0) continue;
-    stateMicros(state, guide);
+    summedMicros(state, guide);
     reinserter.reinsert(state, site, guide);
   }
 }
@@ -135,22 +151,19 @@ export function polish(state: WeekState, reinserter: Reinserter, guide: Float64A
   const { week } = state;
   const backup = emptyState(week);
   copyState(backup, state);
-  let micros = stateMicros(state, guide);
+  forgetTouched(state);
+  let micros = summedMicros(state, guide);
   for (let pass = 0; pass < 4; pass++) {
     const before = micros;
     for (let s = 0; s < week.shifts.length; s++) improveOrder(state, s);
-    micros = stateMicros(state, guide);
-    copyState(backup, state);
+    micros = summedMicros(state, guide);
+    settleTrial(backup, state, true);
     for (let site = 0; site < week.sites; site++) {
       reinserter.reinsert(state, site, guide);
-      const now = stateMicros(state, guide);
-      if (now < micros) {
-        micros = now;
-        copyState(backup, state);
-      } else {
-        copyState(state, backup);
-        stateMicros(state, guide);
-      }
+      const now = summedMicros(state, guide);
+      settleTrial(backup, state, now < micros);
+      if (now < micros) micros = now;
+      else summedMicros(state, guide);
     }
     if (micros >= before) break;
   }
@@ -255,12 +268,13 @@ function removeTrip(state: WeekState, random: Random, throwIn: (site: number) =>
   }
 }
 
-/** A visit left out makes the site's next one heavier: rounds that no longer fit lose their heaviest stops. */
+/** A visit left out makes the site's next one heavier: touched rounds that no longer fit lose their heaviest stops. */
 export function repairLoads(state: WeekState, throwIn: (site: number) => void): void {
-  const { week, counts, orders } = state;
+  const { week, counts, orders, touched } = state;
   for (let again = true; again; ) {
     again = false;
-    for (let s = 0; s < week.shifts.length; s++)
+    for (let k = 0; k < touched.rounds.count; k++) {
+      const s = touched.rounds.list[k]!;
       while (counts[s]! > 0 && (state.roundMicros[s] === Infinity || !roundFits(state, s))) {
         const day = week.shifts[s]!.day;
         let heaviest = -1;
@@ -279,6 +293,7 @@ export function repairLoads(state: WeekState, throwIn: (site: number) => void): 
         throwIn(heaviest);
         again = true;
       }
+    }
   }
 }
 
