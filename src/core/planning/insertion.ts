@@ -149,10 +149,6 @@ export function makeInserter(): Inserter {
     const day = week.shifts[shift]!.day;
     const workshop = week.problem.workshopPlace;
     const here = week.place[site]!;
-    const limits = limitsOf(state, shift);
-    const spans = week.spans[site * week.days + day]!;
-    let leaveS = week.shifts[shift]!.startS;
-    let from = workshop;
     let trip = 0;
     let massKg = 0;
     let varianceKg2 = 0;
@@ -161,16 +157,7 @@ export function makeInserter(): Inserter {
     const first = places.plain.length;
     for (let k = 0; k <= count; k++) {
       const next = k < count ? orders[base + k]! : UNLOAD;
-      const to = next === UNLOAD ? workshop : week.place[next]!;
-      const beginS = earliestIn(spans, leaveS + week.legS[from * week.places + here]!);
-      const onS = beginS + week.serviceS[site]! + week.legS[here * week.places + to]!;
-      bound[k] =
-        onS > limits.lateStartS[k]!
-          ? Infinity
-          : detourBound(state, shift, from, here, here, to, count === 0, week.serviceS[site]!);
       tripOf[k] = trip;
-      from = to;
-      leaveS = limits.earlyLeaveS[k]!;
       if (next === UNLOAD) {
         places.plain.push({
           shift,
@@ -201,6 +188,22 @@ export function makeInserter(): Inserter {
         places.plain[first + t]!.micros = known[2 * t + 1]!;
       }
       return;
+    }
+    const limits = limitsOf(state, shift);
+    const spans = week.spans[site * week.days + day]!;
+    let leaveS = week.shifts[shift]!.startS;
+    let from = workshop;
+    for (let k = 0; k <= count; k++) {
+      const next = k < count ? orders[base + k]! : UNLOAD;
+      const to = next === UNLOAD ? workshop : week.place[next]!;
+      const beginS = earliestIn(spans, leaveS + week.legS[from * week.places + here]!);
+      const onS = beginS + week.serviceS[site]! + week.legS[here * week.places + to]!;
+      bound[k] =
+        onS > limits.lateStartS[k]!
+          ? Infinity
+          : detourBound(state, shift, from, here, here, to, count === 0, week.serviceS[site]!);
+      from = to;
+      leaveS = limits.earlyLeaveS[k]!;
     }
     const found = new Float64Array(2 * trip);
     for (let t = 0; t < trip; t++) {
