@@ -156,6 +156,7 @@ test('twice all money gives the same visits', () => {
       ...town,
       prices: twice(town.prices),
       shifts: town.shifts.map(twice),
+      sites: town.sites.map((site) => (site.calls ? { ...site, calls: twice(site.calls) } : site)),
       buyPriceMicrosPerKg: town.buyPriceMicrosPerKg.map((price) => 2 * price),
     };
     const plan = planWeek(town, { seed: 1, iterations: 60 });
