@@ -9,7 +9,7 @@ import type { PlanningBudget } from './problem.ts';
 import type { PromiseFate } from './promises.ts';
 import { leftOutReason, stopReason } from './reasons.ts';
 import { type Collected, stockDays } from './stock.ts';
-import { freshModel, massForecast } from './tables.ts';
+import { freshModel, massForecast, vanMostKg } from './tables.ts';
 import { MAX_STOPS, UNLOAD } from './timetable.ts';
 import { visitInstants } from './visit-days.ts';
 import type { Week } from './week.ts';
@@ -128,7 +128,9 @@ function loadOf(state: WeekState, site: number, day: number): typeof NOTHING {
   const { week } = state;
   const { model: known, besideKg = 0 } = week.problem.sites[site]!;
   const model = freshModel(known);
-  const heldKg = model.capacityKg + besideKg;
+  const heldKg = week.tables[site]!.fillsVan
+    ? vanMostKg(week.problem, model.litresPerKg)
+    : model.capacityKg + besideKg;
   const instants = visitInstants(week.problem);
   const a = nodeBefore(state.visitDays[site]!, day);
   const forecast = massForecast(model, instants, a, instants[day + 1]!);

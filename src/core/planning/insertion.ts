@@ -21,12 +21,15 @@ export type Place = {
   micros: number;
 };
 
+/** What travels on the same trip. */
+type Beside = { stops: number; massKg: number; varianceKg2: number; litres: number; varianceL2: number };
+
 /** Places for one site in the rounds of one day; filled by `scanDay`, asked by `cheapestPlace`. */
 export type DayPlaces = {
   /** Best place of each trip, with the sums of the trip. */
-  readonly plain: (Place & { massKg: number; varianceKg2: number; litres: number; varianceL2: number })[];
+  readonly plain: (Place & Beside)[];
   /** Rounds in which a new unloading could make room, in order of the lower bound. */
-  readonly splits: (Place & { massKg: number; varianceKg2: number; litres: number; varianceL2: number })[];
+  readonly splits: (Place & Beside)[];
   splitsReady: boolean;
 };
 
@@ -150,6 +153,7 @@ export function makeInserter(): Inserter {
     const workshop = week.problem.workshopPlace;
     const here = week.place[site]!;
     let trip = 0;
+    let stops = 0;
     let massKg = 0;
     let varianceKg2 = 0;
     let litres = 0;
@@ -164,17 +168,19 @@ export function makeInserter(): Inserter {
           at: -1,
           unload: 0,
           micros: Infinity,
+          stops,
           massKg,
           varianceKg2,
           litres,
           varianceL2,
         });
-        massKg = varianceKg2 = litres = varianceL2 = 0;
+        stops = massKg = varianceKg2 = litres = varianceL2 = 0;
         trip++;
       } else {
         const m = visitMassKg(state, next, day);
         const v = visitVarianceKg2(state, next, day);
         const l = week.problem.sites[next]!.model.litresPerKg;
+        stops++;
         massKg += m;
         varianceKg2 += v;
         litres += m * l;
@@ -242,7 +248,7 @@ export function makeInserter(): Inserter {
       const count = counts[shift]!;
       if (count === 0) continue;
       let from = workshop;
-      let head = { massKg: 0, varianceKg2: 0, litres: 0, varianceL2: 0 };
+      let head = { stops: 0, massKg: 0, varianceKg2: 0, litres: 0, varianceL2: 0 };
       let entry = places.plain.findIndex((place) => place.shift === shift);
       for (let k = 0; k <= count; k++) {
         const next = k < count ? orders[base + k]! : UNLOAD;
@@ -255,6 +261,7 @@ export function makeInserter(): Inserter {
             at: k,
             unload: 1,
             micros: Number.NaN,
+            stops: whole.stops - head.stops,
             massKg: whole.massKg - head.massKg,
             varianceKg2: whole.varianceKg2 - head.varianceKg2,
             litres: whole.litres - head.litres,
@@ -267,13 +274,14 @@ export function makeInserter(): Inserter {
         }
         from = to;
         if (next === UNLOAD) {
-          head = { massKg: 0, varianceKg2: 0, litres: 0, varianceL2: 0 };
+          head = { stops: 0, massKg: 0, varianceKg2: 0, litres: 0, varianceL2: 0 };
           entry++;
         } else {
           const m = visitMassKg(state, next, day);
           const v = visitVarianceKg2(state, next, day);
           const l = week.problem.sites[next]!.model.litresPerKg;
           head = {
+            stops: head.stops + 1,
             massKg: head.massKg + m,
             varianceKg2: head.varianceKg2 + v,
             litres: head.litres + m * l,
@@ -305,11 +313,13 @@ export function makeInserter(): Inserter {
   ): Place | undefined => {
     const { week } = state;
     const l = week.problem.sites[site]!.model.litresPerKg;
+    const { fillsVan } = week.tables[site]!;
     let best: Place | undefined;
     const fits = (p: DayPlaces['plain'][number]): boolean =>
       tripFits(
         week,
         p.shift,
+        fillsVan && p.stops === 0,
         p.massKg + massKg,
         p.varianceKg2 + varianceKg2,
         p.litres + massKg * l,

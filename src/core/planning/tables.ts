@@ -6,7 +6,8 @@
  * (abstract); collection with "take all" makes mass depend on the pair alone.
  *
  *   O(a,b) = event x P(Y > c) + day x sum of P(Y_d > c) over days a < d <= b + kg x E(Y - c)+
- *   M(a,b) = E Y - E(Y - c)+        what is in the container; what lies beside it is lost
+ *   M(a,b) = E Y - E(Y - c)+        what is in the container; what lies beside it is lost. Where the largest van
+ *                                   takes less than c, c is what it takes, and the rest waits for another day
  * Where donors call (`calls`, with reliability r from the share q of the container), the first line becomes
  *   (1 - r) x O(a,b) + r x premium x P(Y > q c)
  * from every emptying that no call has followed yet (methods note B.2, information before the next decision).
@@ -26,7 +27,7 @@ import {
   varianceKg2,
 } from '../accumulation/forecast.ts';
 import type { SiteModel } from '../accumulation/site-model.ts';
-import type { Instant } from '../quantity/units.ts';
+import type { Instant, Kg } from '../quantity/units.ts';
 import type { PlanningProblem, PlanningSite } from './problem.ts';
 import { quantum } from './quanta.ts';
 import { leftAtEndMicros, longRunMicrosPerDay, type Overflow, visitCosts } from './terminal.ts';
@@ -42,6 +43,8 @@ export type SiteTable = {
   /** M(a, b) and V(a, b), in quanta. */
   readonly massKg: Float64Array;
   readonly varianceKg2: Float64Array;
+  /** More can wait than any van takes: then the site may fill a van on a trip of its own, and the rest stays. */
+  readonly fillsVan: boolean;
   /** P(mass > capacity at b | emptied at a). */
   readonly risk: Float64Array;
   /** W(a) - O(a, end), whole micros, for each last node a. */
@@ -52,9 +55,22 @@ export function buildTables(problem: PlanningProblem): readonly SiteTable[] {
   const instants = visitInstants(problem);
   const visitMicros = visitCosts(problem);
   return problem.sites.map((site, i) =>
-    siteTable(site, freshModel(site.model), instants, visitMicros[i]!, problem.prices),
+    siteTable(
+      site,
+      freshModel(site.model),
+      vanMostKg(problem, site.model.litresPerKg),
+      instants,
+      visitMicros[i]!,
+      problem.prices,
+    ),
   );
 }
+
+/** What the largest van takes of film as bulky as this. */
+export const vanMostKg = ({ shifts }: PlanningProblem, litresPerKg: number): Kg =>
+  shifts.reduce<number>((most, { payloadKg, loadSpaceL }) => {
+    return Math.max(most, Math.min(payloadKg, loadSpaceL / litresPerKg));
+  }, 0);
 
 /** The forecast module remembers sums per exposure object; a copy makes our questions independent of others'. */
 export function freshModel(model: SiteModel): SiteModel {
@@ -76,8 +92,9 @@ export const hasCalled = ({ atLeast, emptiedAt }: SiteModel): boolean =>
   atLeast !== undefined && atLeast.at >= emptiedAt;
 
 function siteTable(
-  { calls, besideKg = 0 }: PlanningSite,
+  { calls, promises, besideKg = 0 }: PlanningSite,
   model: SiteModel,
+  mostKg: Kg,
   instants: readonly Instant[],
   visitMicros: number,
   prices: PlanningProblem['prices'],
@@ -87,11 +104,15 @@ function siteTable(
   const endAt = instants[end]!;
   const capacityKg = model.capacityKg;
   const heldKg = capacityKg + besideKg;
+  // A van that is full leaves the rest where it is. A promise is only kept by taking all.
+  const fillsVan = mostKg > 0 && heldKg > mostKg && promises.length === 0;
+  const takenKg = fillsVan ? mostKg : heldKg;
   const table: SiteTable = {
     nodes,
     overflowMicros: new Float64Array(nodes * nodes),
     massKg: new Float64Array(nodes * nodes),
     varianceKg2: new Float64Array(nodes * nodes),
+    fillsVan,
     risk: new Float64Array(nodes * nodes),
     leftAtEndMicros: new Float64Array(nodes),
   };
@@ -127,10 +148,10 @@ function siteTable(
       if (b < end) riskDays += now.risk;
       else atEnd = now;
       const entry = a * nodes + b;
-      const mass = Math.max(0, meanKg(f) - expectedOverflowKg(f, heldKg));
       table.risk[entry] = overflowRisk(f, capacityKg);
+      const mass = Math.max(0, meanKg(f) - expectedOverflowKg(f, takenKg));
       table.massKg[entry] = quantum(mass);
-      table.varianceKg2[entry] = quantum(Math.max(0, Math.min(varianceKg2(f), mass * (heldKg - mass))));
+      table.varianceKg2[entry] = quantum(Math.max(0, Math.min(varianceKg2(f), mass * (takenKg - mass))));
       table.overflowMicros[entry] = Math.round(
         prices.overflowMicros * now.risk +
           prices.overflowMicrosPerDay * riskDays +

@@ -308,16 +308,24 @@ export function retimeRound(state: WeekState, shift: number): void {
   state.version[shift] = state.counts[shift] === 0 ? 0 : ++state.week.versions.last;
 }
 
-/** Whether a trip with these sums may be driven: mean + z sd against payload and load space. */
+/** A mass that fills the van to the brim, counted in quanta, may be over by less than this. */
+const LITRE_ROUNDING = 1e-3;
+
+/**
+ * Whether a trip with these sums may be driven: mean + z sd against payload and load space. A site that may fill the
+ * van, alone on its trip (`isAlone`), is held at its mean: nobody after it goes short, and what does not fit stays.
+ */
 export function tripFits(
   week: Week,
   shift: number,
+  isAlone: boolean,
   massKg: number,
   varianceKg2: number,
   litres: number,
   varianceL2: number,
 ): boolean {
   const { payloadKg, loadSpaceL } = week.shifts[shift]!;
+  if (isAlone) return massKg <= payloadKg && litres <= loadSpaceL + LITRE_ROUNDING;
   const common = week.problem.prices.commonSd * week.problem.prices.commonSd;
   return (
     massKg + week.cautionZ * Math.sqrt(varianceKg2 + common * massKg * massKg) <= payloadKg &&
@@ -330,6 +338,8 @@ export function roundFits(state: WeekState, shift: number): boolean {
   const { week, orders, counts } = state;
   const base = shift * MAX_STOPS;
   const day = week.shifts[shift]!.day;
+  let stops = 0;
+  let lastSite = 0;
   let mass = 0;
   let variance = 0;
   let litres = 0;
@@ -337,13 +347,15 @@ export function roundFits(state: WeekState, shift: number): boolean {
   for (let k = 0; k <= counts[shift]!; k++) {
     const site = k < counts[shift]! ? orders[base + k]! : UNLOAD;
     if (site === UNLOAD) {
-      if (!tripFits(week, shift, mass, variance, litres, varianceL2)) return false;
-      mass = variance = litres = varianceL2 = 0;
+      if (!tripFits(week, shift, stops === 1 && week.tables[lastSite]!.fillsVan, mass, variance, litres, varianceL2)) return false;
+      stops = mass = variance = litres = varianceL2 = 0;
       continue;
     }
     const m = visitMassKg(state, site, day);
     const v = visitVarianceKg2(state, site, day);
     const l = week.problem.sites[site]!.model.litresPerKg;
+    stops++;
+    lastSite = site;
     mass += m;
     variance += v;
     litres += m * l;
