@@ -301,7 +301,8 @@ function checkLoads(
     const cautiousKg = trip.kg + z * Math.sqrt(trip.kg2 + (problem.prices.commonSd * trip.kg) ** 2);
     const cautiousL =
       trip.litres + z * Math.sqrt(trip.litres2 + (problem.prices.commonSd * trip.litres) ** 2);
-    const [heldKg, heldL] = trip.stops === 1 && mayFillVan(problem, lastSite!) ? [trip.kg, trip.litres] : [cautiousKg, cautiousL];
+    const [heldKg, heldL] =
+      trip.stops === 1 && mayFillVan(problem, lastSite!) ? [trip.kg, trip.litres] : [cautiousKg, cautiousL];
     if (heldKg > round.payloadKg + LOAD_TOLERANCE) wrong('payload', heldKg, round.payloadKg);
     if (heldL > round.loadSpaceL + LOAD_TOLERANCE) wrong('load space', heldL, round.loadSpaceL);
     most.loadKg = Math.max(most.loadKg, trip.kg);

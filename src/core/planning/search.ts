@@ -9,7 +9,7 @@
  */
 import { type Random, seededRandom } from '../quantity/random.ts';
 import { type Inserter, makeInserter, type Place } from './insertion.ts';
-import { changeHere, makeReinserter, type Reinserter, slopePerKg } from './reinsert.ts';
+import { changeHere, makeReinserter, type Reinserter, removeAll, slopePerKg } from './reinsert.ts';
 import { improveOrder } from './stop-order.ts';
 import { MAX_STOPS, UNLOAD } from './timetable.ts';
 import type { Week } from './week.ts';
@@ -38,6 +38,8 @@ const LAST_TEMPERATURE = 0.05;
 const BLINK = 0.01;
 const WILD_SHARE = 0.15;
 const WILD_BLINK = 0.3;
+/** Share of iterations that send a van somewhere first and see who comes along. */
+const GATHER_SHARE = 0.1;
 const MEAN_REMOVED = 8;
 const MAX_STRING = 6;
 /** How often `enough` is asked and progress told, in iterations. */
@@ -104,8 +106,8 @@ export function searchWeek(
     const share = Math.max(spent, iteration / budget.iterations);
     const temperature = FIRST_TEMPERATURE * week.scaleMicros * Math.exp(cooling * share);
     summedMicros(trial, guide);
-    const pool = ruiner(trial);
-    recreate(trial, pool, inserter, reinserter, guide, random);
+    if (random.next() < GATHER_SHARE) gather(trial, inserter, reinserter, guide, random);
+    else recreate(trial, ruiner(trial), inserter, reinserter, guide, random);
     const micros = summedMicros(trial);
     const isKept = micros < currentMicros - temperature * Math.log(1 - random.next());
     if (isKept) {
@@ -123,6 +125,7 @@ export function searchWeek(
     }
   }
   bestMicros = polish(best, reinserter, guide);
+  bestMicros = adoptLeftOut(best, inserter, bestMicros);
   tell(budget.iterations);
   return best;
 }
@@ -168,6 +171,43 @@ export function polish(state: WeekState, reinserter: Reinserter, guide: Float64A
     if (micros >= before) break;
   }
   return micros;
+}
+
+/**
+ * The store's slope is a guess, so a site that is left out may still pay: each is tried on every day at its exact cost,
+ * and none is left out that would make the plan cheaper.
+ */
+function adoptLeftOut(state: WeekState, inserter: Inserter, micros: number): number {
+  const { week } = state;
+  const backup = emptyState(week);
+  copyState(backup, state);
+  forgetTouched(state);
+  let least = micros;
+  for (let again = true; again; ) {
+    again = false;
+    for (let site = 0; site < week.sites; site++) {
+      const { massKg, varianceKg2 } = week.tables[site]!;
+      for (let day = 0; day < week.days && state.visitDays[site] === 0; day++) {
+        const places = inserter.scanDay(state, site, day);
+        const place = inserter.cheapestPlace(
+          state,
+          places,
+          site,
+          day,
+          massKg[day + 1]!,
+          varianceKg2[day + 1]!,
+        );
+        if (!place || place.micros === Infinity) continue;
+        insertStopAt(state, place, site);
+        const now = summedMicros(state);
+        settleTrial(backup, state, now < least);
+        if (now >= least) continue;
+        least = now;
+        again = true;
+      }
+    }
+  }
+  return least;
 }
 
 type Ruiner = (state: WeekState) => number[];
@@ -295,6 +335,44 @@ export function repairLoads(state: WeekState, throwIn: (site: number) => void): 
       }
     }
   }
+}
+
+/**
+ * A round that no single site is worth can be worth it for several. So a site is visited on some day whatever that
+ * costs, its neighbours decide anew beside it, and then the site itself.
+ */
+function gather(
+  state: WeekState,
+  inserter: Inserter,
+  reinserter: Reinserter,
+  guide: Float64Array,
+  random: Random,
+): void {
+  const { week } = state;
+  const seed = random.below(week.sites);
+  const pool: number[] = [];
+  const throwIn = (site: number): void => {
+    if (site !== seed && !pool.includes(site)) pool.push(site);
+  };
+  removeAll(state, seed);
+  const near = week.near[seed]!;
+  const company = 1 + random.below(7);
+  for (let k = 0; k < near.length && pool.length < company; k++) if (random.next() < 0.7) throwIn(near[k]!);
+  for (const site of pool) removeAll(state, site);
+  repairLoads(state, throwIn);
+  const days: number[] = [];
+  for (let day = 0; day < week.days; day++)
+    if (week.spans[seed * week.days + day]!.length > 0 && week.shiftsOfDay[day]!.length > 0) days.push(day);
+  if (days.length > 0) {
+    const day = days[random.below(days.length)]!;
+    const { massKg, varianceKg2 } = week.tables[seed]!;
+    const places = inserter.scanDay(state, seed, day);
+    const place = inserter.cheapestPlace(state, places, seed, day, massKg[day + 1]!, varianceKg2[day + 1]!);
+    if (place && place.micros < Infinity) insertStopAt(state, place, seed);
+  }
+  shuffle(pool, random);
+  for (const site of pool) reinserter.reinsert(state, site, guide, random, BLINK);
+  reinserter.reinsert(state, seed, guide);
 }
 
 function recreate(

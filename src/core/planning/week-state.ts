@@ -347,7 +347,18 @@ export function roundFits(state: WeekState, shift: number): boolean {
   for (let k = 0; k <= counts[shift]!; k++) {
     const site = k < counts[shift]! ? orders[base + k]! : UNLOAD;
     if (site === UNLOAD) {
-      if (!tripFits(week, shift, stops === 1 && week.tables[lastSite]!.fillsVan, mass, variance, litres, varianceL2)) return false;
+      if (
+        !tripFits(
+          week,
+          shift,
+          stops === 1 && week.tables[lastSite]!.fillsVan,
+          mass,
+          variance,
+          litres,
+          varianceL2,
+        )
+      )
+        return false;
       stops = mass = variance = litres = varianceL2 = 0;
       continue;
     }

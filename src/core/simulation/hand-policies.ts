@@ -180,9 +180,12 @@ export function fixedRound(fortnightlyFrom = 3): Policy {
       (site, i) => world.sites[i]!.capacityKg / Math.max(0.01, 7 * ratePerDayKg(site)),
     );
     everyWeeks = weeksToFull.map((weeks) => (weeks >= fortnightlyFrom ? 2 : 1));
-    // Sectors by the angle as seen from the workshop, told from distances alone: the tour through all sites, cut in
-    // five of equal work.
-    const tour = shortRound(world, allSites(morning));
+    // Sectors by the angle as seen from the workshop (Gillett & Miller 1974), one for each weekday, of equal work.
+    const angle = (i: number): number => {
+      const [x, y] = world.points[world.sites[i]!.place]!;
+      return Math.atan2(y, x);
+    };
+    const tour = allSites(morning).sort((a, b) => angle(a) - angle(b) || a - b);
     const work = (i: number): number => (1 / everyWeeks[i]!) * (1 + 1e-9 * i);
     const total = tour.reduce((sum, i) => sum + work(i), 0);
     let done = 0;
@@ -208,9 +211,7 @@ export function fixedRound(fortnightlyFrom = 3): Policy {
       const week = Math.floor(day / 7);
       const today = allSites(morning).filter(
         (i) =>
-          weekdayOf[i] === day % 7 &&
-          (everyWeeks[i] === 1 || week % 2 === phase[i]) &&
-          isOpen(morning, i),
+          weekdayOf[i] === day % 7 && (everyWeeks[i] === 1 || week % 2 === phase[i]) && isOpen(morning, i),
       );
       return shortRound(world, today);
     },

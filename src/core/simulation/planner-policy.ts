@@ -39,13 +39,21 @@ export function plannerPolicy(options: PlannerOptions = USUAL_PLANNER): Policy {
       const problem = problemOf(morning, options, published);
       const { week } = withPromises(layOutWeek(problem));
       const start = stateOfOrders(week, ordersOfPublished(week));
-      const found = searchWeek(week, start, { seed: world.seed * 1000 + day, iterations: options.iterations }, {});
+      const found = searchWeek(
+        week,
+        start,
+        { seed: world.seed * 1000 + day, iterations: options.iterations },
+        {},
+      );
       const said = new Set(published.map((visit) => `${visit.site} ${visit.day}`));
       published = [];
       let today: number[] = [];
       for (const shift of week.shifts) {
         const order = [
-          ...found.orders.slice(shift.index * MAX_STOPS, shift.index * MAX_STOPS + found.counts[shift.index]!),
+          ...found.orders.slice(
+            shift.index * MAX_STOPS,
+            shift.index * MAX_STOPS + found.counts[shift.index]!,
+          ),
         ];
         if (shift.day === 0) today = order.map((site) => (site === UNLOAD ? TO_WORKSHOP : site));
         order.forEach((site, k) => {
@@ -65,7 +73,8 @@ function compare(
   published: readonly { readonly site: number; readonly day: number }[],
   day: number,
 ): { changed: number; said: number } {
-  const isNear = (text: string): boolean => Number(text.split(' ')[1]) - day <= 1 && Number(text.split(' ')[1]) >= day;
+  const isNear = (text: string): boolean =>
+    Number(text.split(' ')[1]) - day <= 1 && Number(text.split(' ')[1]) >= day;
   const before = [...said].filter(isNear);
   const now = new Set(published.map((visit) => `${visit.site} ${visit.day}`).filter(isNear));
   const dropped = before.filter((visit) => !now.has(visit)).length;

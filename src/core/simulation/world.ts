@@ -19,9 +19,9 @@ import type { Grade, SiteKind } from '../vocabulary.ts';
 export const DAY_S = 86_400;
 /** A Monday, in UTC. */
 export const STARTS_AT: Instant = Date.UTC(2026, 0, 5) / 1000;
-export const dayAt = (day: number, hour: number): Instant => STARTS_AT + day * DAY_S + Math.round(hour * 3600);
-export const dayName = (day: number): LocalDay =>
-  new Date(dayAt(day, 0) * 1000).toISOString().slice(0, 10);
+export const dayAt = (day: number, hour: number): Instant =>
+  STARTS_AT + day * DAY_S + Math.round(hour * 3600);
+export const dayName = (day: number): LocalDay => new Date(dayAt(day, 0) * 1000).toISOString().slice(0, 10);
 
 export type WorldOptions = {
   readonly donors: number;
@@ -30,6 +30,8 @@ export type WorldOptions = {
   readonly loadSpaceL: Litres;
   /** Radius of the town and its villages. */
   readonly radiusM: number;
+  /** Share of the sites that lie in clusters; the rest lies anywhere. */
+  readonly clusteredShare: number;
 };
 
 export type WorldEvent = {
@@ -65,6 +67,8 @@ export type World = {
   readonly seed: number;
   readonly days: number;
   readonly sites: readonly WorldSite[];
+  /** Metres east and north of the workshop, per place; the workshop is place 0. */
+  readonly points: readonly (readonly [number, number])[];
   readonly travel: TravelTable;
   readonly grades: readonly Grade[];
   readonly buyPriceMicrosPerKg: readonly Micros[];
@@ -112,6 +116,7 @@ export const USUAL_WORLD: WorldOptions = {
   prices: USUAL_PRICES,
   loadSpaceL: 10_000,
   radiusM: 15_000,
+  clusteredShare: 2 / 3,
 };
 
 const GRADES: readonly Grade[] = ['ldpe-clear', 'ldpe-printed', 'hdpe-white'];
@@ -145,13 +150,13 @@ export function makeWorld(seed: number, options: WorldOptions = USUAL_WORLD): Wo
   for (let week = 0; week < options.weeks; week++)
     GRADES.forEach((_, g) => {
       const swing = Math.exp(0.35 * random.normal() - 0.35 ** 2 / 2);
-      for (let day = 0; day < 5; day++)
-        drawKg[week * 7 + day]![g] = (0.95 * usable * weekKg[g]! * swing) / 5;
+      for (let day = 0; day < 5; day++) drawKg[week * 7 + day]![g] = (0.95 * usable * weekKg[g]! * swing) / 5;
     });
   return {
     seed,
     days,
     sites,
+    points,
     travel: travelOf(points),
     grades: GRADES,
     buyPriceMicrosPerKg: BUY_MICROS,
@@ -179,7 +184,7 @@ const cameKg = ({ massByDayKg, events }: WorldSite): Kg =>
   events.reduce((sum, event) => sum + event.kgByDay.reduce((kg, part) => kg + part, 0), 0);
 
 /** The workshop at the middle; two thirds of the sites in a few clusters, the rest anywhere. */
-function drawPoints(random: Random, { donors, radiusM }: WorldOptions): [number, number][] {
+function drawPoints(random: Random, { donors, radiusM, clusteredShare }: WorldOptions): [number, number][] {
   const inDisc = (radius: number): [number, number] => {
     const r = radius * Math.sqrt(random.next());
     const angle = 2 * Math.PI * random.next();
@@ -188,7 +193,7 @@ function drawPoints(random: Random, { donors, radiusM }: WorldOptions): [number,
   const centres = Array.from({ length: Math.max(1, Math.round(donors / 12)) }, () => inDisc(radiusM));
   const points: [number, number][] = [[0, 0]];
   for (let i = 0; i < donors; i++) {
-    if (random.next() >= 2 / 3) {
+    if (random.next() >= clusteredShare) {
       points.push(inDisc(radiusM));
       continue;
     }
@@ -236,50 +241,50 @@ function drawSite(random: Random, i: number, days: number): WorldSite {
     const open = isClosed ? 0 : type.open[day % 7]! / openSum;
     const season = 1 + seasonSize * Math.sin((2 * Math.PI * (day - 80)) / 365);
     const level = jumpDay !== undefined && day >= jumpDay ? jump : 1;
-    const meanKg =
-      weekKg * open * season * level * (gamma(random, 6) / 6) * Math.exp(persistence + drift);
+    const meanKg = weekKg * open * season * level * (gamma(random, 6) / 6) * Math.exp(persistence + drift);
     massByDayKg[day] = bagsOf(random, meanKg, bagKg);
     if (day % 7 === 0 && random.next() < 0.015) {
       const burstDay = Math.min(days - 1, day + random.below(7));
       massByDayKg[burstDay]! += weekKg * (1 + 2 * random.next());
     }
   }
-  const capacityL = BIN_L * Math.max(2, Math.round((weekKg * (1.2 + 1.4 * random.next()) * LITRES_PER_KG) / BIN_L));
+  const capacityL =
+    BIN_L * Math.max(2, Math.round((weekKg * (1.2 + 1.4 * random.next()) * LITRES_PER_KG) / BIN_L));
   const capacityKg = capacityL / LITRES_PER_KG;
   const weights = type.shares.map((share) => share * Math.exp(0.4 * random.normal()));
   const total = weights.reduce((a, b) => a + b, 0);
   const siteId = `site-${String(i).padStart(3, '0')}`;
   const draws = (): Float64Array => Float64Array.from({ length: days }, () => random.next());
   return {
+    siteId,
+    place: i + 1,
+    serviceS: 300 + random.below(480),
+    capacityKg,
+    known: {
       siteId,
-      place: i + 1,
-      serviceS: 300 + random.below(480),
-      capacityKg,
-      known: {
-        siteId,
-        kind: type.kind,
-        zone: 'UTC',
-        declaredBagsPerWeek: Math.max(
-          1,
-          Math.round((weekKg / BAG_KG) * 1.25 * Math.exp(0.4 * random.normal())),
-        ),
-        bagKg: BAG_KG,
-        litresPerKg: LITRES_PER_KG,
-        containers: [{ count: capacityL / BIN_L, litresEach: BIN_L }],
-        openWeekdays: type.open.map((weight) => weight > 0),
-        closedDays: closed ? [{ fromDay: dayName(closed.from), untilDay: dayName(closed.until) }] : [],
-        fillsSinceAt: STARTS_AT,
-        isStartKnown: true,
-        declaredShares: Object.fromEntries(GRADES.map((grade, g) => [grade, type.shares[g]!])),
-      },
-      isOpen: type.open.map((weight) => weight > 0),
-      closed,
-      massByDayKg,
-      events,
-      shares: weights.map((weight) => weight / total),
-      callDraw: draws(),
-      missDraw: draws(),
-      slipDraw: draws(),
+      kind: type.kind,
+      zone: 'UTC',
+      declaredBagsPerWeek: Math.max(
+        1,
+        Math.round((weekKg / BAG_KG) * 1.25 * Math.exp(0.4 * random.normal())),
+      ),
+      bagKg: BAG_KG,
+      litresPerKg: LITRES_PER_KG,
+      containers: [{ count: capacityL / BIN_L, litresEach: BIN_L }],
+      openWeekdays: type.open.map((weight) => weight > 0),
+      closedDays: closed ? [{ fromDay: dayName(closed.from), untilDay: dayName(closed.until) }] : [],
+      fillsSinceAt: STARTS_AT,
+      isStartKnown: true,
+      declaredShares: Object.fromEntries(GRADES.map((grade, g) => [grade, type.shares[g]!])),
+    },
+    isOpen: type.open.map((weight) => weight > 0),
+    closed,
+    massByDayKg,
+    events,
+    shares: weights.map((weight) => weight / total),
+    callDraw: draws(),
+    missDraw: draws(),
+    slipDraw: draws(),
   };
 }
 

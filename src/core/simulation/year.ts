@@ -319,7 +319,12 @@ export function driveRound(
   day: number,
   order: readonly number[],
   now: readonly { waitingKg: Kg; besideKg: Kg }[],
-): { readonly stops: Stop[]; readonly distanceM: Metres; readonly workS: Seconds; readonly unloadings: number } {
+): {
+  readonly stops: Stop[];
+  readonly distanceM: Metres;
+  readonly workS: Seconds;
+  readonly unloadings: number;
+} {
   const { travel, sites, prices, van, breakRule, shiftHours } = world;
   const mostS = 3600 * (shiftHours.until - shiftHours.from) + prices.maxOvertimeS;
   const stops: Stop[] = [];
@@ -329,7 +334,8 @@ export function driveRound(
   let loadKg = 0;
   let unloadings = 0;
   let breaks = 0;
-  const withBreaks = (s: Seconds): Seconds => s + breakRule.breakS * Math.max(breaks, s > breakRule.maxWorkS ? 1 : 0);
+  const withBreaks = (s: Seconds): Seconds =>
+    s + breakRule.breakS * Math.max(breaks, s > breakRule.maxWorkS ? 1 : 0);
   const drive = (to: number): void => {
     workS += legS(travel, place, to);
     distanceM += legM(travel, place, to);
@@ -347,8 +353,7 @@ export function driveRound(
       continue;
     }
     const site = sites[stop]!;
-    const roomKg = (): Kg =>
-      Math.min(van.payloadKg, van.loadSpaceL / site.known.litresPerKg) - loadKg;
+    const roomKg = (): Kg => Math.min(van.payloadKg, van.loadSpaceL / site.known.litresPerKg) - loadKg;
     const fullKg = Math.min(van.payloadKg, van.loadSpaceL / site.known.litresPerKg);
     const viaWorkshop = loadKg > FULL_SHARE * fullKg;
     const there =
