@@ -9,7 +9,7 @@
  * are held at a quantile (mean + z sd of a trip), depend on the day of the visit before, and money is rounded once
  * a round. Hence this scan of our own.
  */
-import { MAX_STOPS, UNLOAD } from './timetable.ts';
+import { MAX_STOPS, type Shape, UNLOAD } from './timetable.ts';
 import type { StartSpan } from './week.ts';
 import { tripFits, visitMassKg, visitVarianceKg2, type WeekState } from './week-state.ts';
 
@@ -85,40 +85,104 @@ export function makeInserter(): Inserter {
     };
   };
 
-  const limitsByShift: { version: number; earlyLeaveS: Float64Array; lateStartS: Float64Array }[] = [];
-  const limitsOf = (state: WeekState, shift: number): (typeof limitsByShift)[number] => {
+  type Limits = {
+    version: number;
+    readonly earlyLeaveS: Float64Array;
+    readonly lateStartS: Float64Array;
+    shape: Shape;
+  };
+  const limitsByShift: Limits[] = [];
+  const limitsOf = (state: WeekState, shift: number): Limits => {
     const version = state.version[shift]!;
-    let limits = limitsByShift[shift];
-    if (limits?.version === version) return limits;
-    limits = {
-      version,
-      earlyLeaveS: limits?.earlyLeaveS ?? new Float64Array(MAX_STOPS + 2),
-      lateStartS: limits?.lateStartS ?? new Float64Array(MAX_STOPS + 2),
-    };
-    limitsByShift[shift] = limits;
+    const known = limitsByShift[shift];
+    if (known?.version === version) return known;
+    const earlyLeaveS = known?.earlyLeaveS ?? new Float64Array(MAX_STOPS + 2);
+    const lateStartS = known?.lateStartS ?? new Float64Array(MAX_STOPS + 2);
     const { timer, week, orders, counts } = state;
-    timer.limits(
+    const shape = timer.limits(
       week.shifts[shift]!,
       orders,
       shift * MAX_STOPS,
       counts[shift]!,
-      limits.earlyLeaveS,
-      limits.lateStartS,
+      earlyLeaveS,
+      lateStartS,
     );
+    const limits = { version, earlyLeaveS, lateStartS, shape };
+    limitsByShift[shift] = limits;
     return limits;
+  };
+
+  /**
+   * The timer's own answer where no window binds and nobody waits, before or after: then a round lasts as long as its
+   * legs and work, and a break, if one is due, fits after some stop. NaN where that is not sure.
+   */
+  const quick = (state: WeekState, shift: number, site: number, at: number, unload: 0 | 1 | 2): number => {
+    const { orders, counts, week } = state;
+    const { shape, earlyLeaveS } = limitsOf(state, shift);
+    if (!shape.isPlain) return Number.NaN;
+    const { legM, legS, places, problem, shifts } = week;
+    const { day, startS, endS, lastS, microsPerKm, microsPerHour } = shifts[shift]!;
+    const base = shift * MAX_STOPS;
+    const placeAt = (k: number): number => {
+      const stop = k < 0 || k >= counts[shift]! ? UNLOAD : orders[base + k]!;
+      return stop === UNLOAD ? problem.workshopPlace : week.place[stop]!;
+    };
+    const to = placeAt(at);
+    let from = placeAt(at - 1);
+    let metres = -legM[from * places + to]!;
+    let extraS = -legS[from * places + to]!;
+    let longestStepS = shape.longestStepS;
+    let t = at === 0 ? startS : earlyLeaveS[at - 1]!;
+    const { breakS, maxWorkS } = problem.breakRule;
+    for (let n = 0; n < (unload === 0 ? 1 : 2); n++) {
+      const isUnload = unload !== 0 && n === unload - 1;
+      const here = isUnload ? problem.workshopPlace : week.place[site]!;
+      const workS = isUnload ? problem.prices.unloadS : week.serviceS[site]!;
+      const spans = isUnload ? week.unloadSpans[day]! : week.spans[site * week.days + day]!;
+      const leg = from * places + here;
+      t += legS[leg]!;
+      if (spans.length !== 1 || t < spans[0]!.fromS || t + breakS > spans[0]!.untilS) return Number.NaN;
+      metres += legM[leg]!;
+      extraS += legS[leg]! + workS;
+      longestStepS = Math.max(longestStepS, legS[leg]! + workS);
+      t += workS;
+      from = here;
+    }
+    metres += legM[from * places + to]!;
+    extraS += legS[from * places + to]!;
+    const atNext = at < counts[shift]! ? orders[base + at]! : UNLOAD;
+    const nextWorkS = atNext === UNLOAD ? problem.prices.unloadS : week.serviceS[atNext]!;
+    longestStepS = Math.max(longestStepS, legS[from * places + to]! + nextWorkS);
+    // A shorter way could come before a window opens.
+    if (extraS < 0) return Number.NaN;
+    const workS = shape.workS + extraS;
+    const needsBreak = workS > maxWorkS;
+    if (needsBreak && longestStepS > 2 * maxWorkS - workS) return Number.NaN;
+    const lastsS = workS + (needsBreak ? breakS : 0);
+    if (shape.slackS < extraS + (needsBreak ? breakS : 0)) return Number.NaN;
+    if (startS + lastsS > lastS) return Infinity;
+    return (
+      Math.round(((shape.distanceM + metres) * microsPerKm) / 1000) +
+      Math.round((lastsS * microsPerHour) / 3600) +
+      Math.round((Math.max(0, startS + lastsS - endS) * problem.prices.overtimeMicrosPerHour) / 3600) +
+      (shape.unloads + (unload === 0 ? 0 : 1)) * problem.prices.unloadMicros -
+      state.roundMicros[shift]!
+    );
   };
 
   const timed = (state: WeekState, shift: number, site: number, at: number, unload: 0 | 1 | 2): number => {
     const { orders, counts, week, timer } = state;
     const base = shift * MAX_STOPS;
     const count = counts[shift]!;
+    if (count + (unload === 0 ? 1 : 2) >= MAX_STOPS) return Infinity;
+    const micros = quick(state, shift, site, at, unload);
+    if (!Number.isNaN(micros)) return micros;
     let n = 0;
     for (let k = 0; k < at; k++) trial[n++] = orders[base + k]!;
     if (unload === 1) trial[n++] = UNLOAD;
     trial[n++] = site;
     if (unload === 2) trial[n++] = UNLOAD;
     for (let k = at; k < count; k++) trial[n++] = orders[base + k]!;
-    if (n >= MAX_STOPS) return Infinity;
     return timer.cost(week.shifts[shift]!, trial, 0, n) - state.roundMicros[shift]!;
   };
 
@@ -247,6 +311,9 @@ export function makeInserter(): Inserter {
       const base = shift * MAX_STOPS;
       const count = counts[shift]!;
       if (count === 0) continue;
+      // No time for another trip.
+      const { startS, lastS } = week.shifts[shift]!;
+      if (limitsOf(state, shift).shape.workS + workS > lastS - startS) continue;
       let from = workshop;
       let head = { stops: 0, massKg: 0, varianceKg2: 0, litres: 0, varianceL2: 0 };
       let entry = places.plain.findIndex((place) => place.shift === shift);
