@@ -26,6 +26,7 @@ type Beside = { stops: number; massKg: number; varianceKg2: number; litres: numb
 
 /** Places for one site in the rounds of one day; filled by `scanDay`, asked by `cheapestPlace`. */
 export type DayPlaces = {
+  readonly shifts: readonly number[];
   /** Best place of each trip, with the sums of the trip. */
   readonly plain: (Place & Beside)[];
   /** Rounds in which a new unloading could make room, in order of the lower bound. */
@@ -33,6 +34,8 @@ export type DayPlaces = {
   splitsReady: boolean;
 };
 
+/** Vans of a day that are all looked at. */
+const SMALL_FLEET = 6;
 /** Timings of one trip at most; beyond, the bound has lost its use. */
 const MAX_TIMED = 8;
 /** Rounding of parts may hide this much of a bound. */
@@ -307,7 +310,7 @@ export function makeInserter(): Inserter {
     const here = week.place[site]!;
     const workS = week.serviceS[site]! + week.problem.prices.unloadS;
     const bounds: number[] = [];
-    for (const shift of week.shiftsOfDay[day]!) {
+    for (const shift of places.shifts) {
       const base = shift * MAX_STOPS;
       const count = counts[shift]!;
       if (count === 0) continue;
@@ -364,9 +367,10 @@ export function makeInserter(): Inserter {
   };
 
   const scanDay = (state: WeekState, site: number, day: number): DayPlaces => {
-    const places: DayPlaces = { plain: [], splits: [], splitsReady: false };
-    if (state.week.spans[site * state.week.days + day]!.length > 0)
-      for (const shift of state.week.shiftsOfDay[day]!) scanShift(state, places, site, shift);
+    const isOpen = state.week.spans[site * state.week.days + day]!.length > 0;
+    const shifts = isOpen ? shiftsNear(state, site, day) : [];
+    const places: DayPlaces = { shifts, plain: [], splits: [], splitsReady: false };
+    for (const shift of shifts) scanShift(state, places, site, shift);
     return places;
   };
 
@@ -409,6 +413,32 @@ export function makeInserter(): Inserter {
   };
 
   return { scanDay, cheapestPlace };
+}
+
+/**
+ * Rounds of that day worth looking at: all of a small fleet; of a large one those that call near the site, and one
+ * that is still empty of each kind of van.
+ */
+function shiftsNear(state: WeekState, site: number, day: number): readonly number[] {
+  const { week, counts, shiftOf } = state;
+  const all = week.shiftsOfDay[day]!;
+  if (all.length <= SMALL_FLEET) return all;
+  const found: number[] = [];
+  for (const other of week.near[site]!) {
+    const shift = shiftOf[other * week.days + day]!;
+    if (shift >= 0 && !found.includes(shift)) found.push(shift);
+    if (found.length === SMALL_FLEET) break;
+  }
+  const kinds = new Set<string>();
+  for (const shift of all) {
+    if (counts[shift]! > 0) continue;
+    const { startS, endS, payloadKg, loadSpaceL, microsPerKm, microsPerHour } = week.shifts[shift]!;
+    const kind = `${startS} ${endS} ${payloadKg} ${loadSpaceL} ${microsPerKm} ${microsPerHour}`;
+    if (kinds.has(kind)) continue;
+    kinds.add(kind);
+    found.push(shift);
+  }
+  return found;
 }
 
 function earliestIn(spans: readonly StartSpan[], t: number): number {

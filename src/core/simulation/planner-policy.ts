@@ -23,10 +23,12 @@ export type PlannerOptions = {
 };
 
 export const USUAL_PLANNER: PlannerOptions = {
-  iterations: 1000,
+  iterations: 600,
   horizonDays: 12,
-  calls: { reliability: 0.8, fromShare: 0.8, premiumMicros: 6_000_000 },
-  loadQuantile: 0.8,
+  // Chosen on worlds 1, 101 and 102: 0.8 waits too long, 0.4 drives more than it saves.
+  calls: { reliability: 0.6, fromShare: 0.8, premiumMicros: 6_000_000 },
+  // A van that fills early goes home to unload, so room kept free is mostly wasted: 7 % fewer km than at 0.8.
+  loadQuantile: 0.5,
 };
 
 export function plannerPolicy(options: PlannerOptions = USUAL_PLANNER): Policy {
