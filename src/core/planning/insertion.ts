@@ -35,7 +35,7 @@ export type DayPlaces = {
 };
 
 /** Vans of a day that are all looked at. */
-const SMALL_FLEET = 6;
+const SMALL_FLEET = 2;
 /** Timings of one trip at most; beyond, the bound has lost its use. */
 const MAX_TIMED = 8;
 /** Rounding of parts may hide this much of a bound. */

@@ -68,6 +68,7 @@ export function searchWeek(
   copyState(current, start);
   build(current, reinserter, guide);
   let currentMicros = polish(current, reinserter, guide);
+  currentMicros = openRounds(current, currentMicros, inserter, reinserter, guide, random);
   const best = emptyState(week);
   copyState(best, current);
   let bestMicros = currentMicros;
@@ -106,7 +107,8 @@ export function searchWeek(
     const share = Math.max(spent, iteration / budget.iterations);
     const temperature = FIRST_TEMPERATURE * week.scaleMicros * Math.exp(cooling * share);
     summedMicros(trial, guide);
-    if (random.next() < GATHER_SHARE) gather(trial, inserter, reinserter, guide, random);
+    if (random.next() < GATHER_SHARE)
+      gather(trial, random.below(week.sites), inserter, reinserter, guide, random);
     else recreate(trial, ruiner(trial), inserter, reinserter, guide, random);
     const micros = summedMicros(trial);
     const isKept = micros < currentMicros - temperature * Math.log(1 - random.next());
@@ -343,13 +345,13 @@ export function repairLoads(state: WeekState, throwIn: (site: number) => void): 
  */
 function gather(
   state: WeekState,
+  seed: number,
   inserter: Inserter,
   reinserter: Reinserter,
   guide: Float64Array,
   random: Random,
 ): void {
   const { week } = state;
-  const seed = random.below(week.sites);
   const pool: number[] = [];
   const throwIn = (site: number): void => {
     if (site !== seed && !pool.includes(site)) pool.push(site);
@@ -373,6 +375,31 @@ function gather(
   shuffle(pool, random);
   for (const site of pool) reinserter.reinsert(state, site, guide, random, BLINK);
   reinserter.reinsert(state, seed, guide);
+}
+
+/** Sends a van to each site that is left out, and keeps what that makes cheaper. */
+function openRounds(
+  state: WeekState,
+  micros: number,
+  inserter: Inserter,
+  reinserter: Reinserter,
+  guide: Float64Array,
+  random: Random,
+): number {
+  const { week } = state;
+  const trial = emptyState(week);
+  copyState(trial, state);
+  forgetTouched(trial);
+  let least = micros;
+  for (let site = 0; site < week.sites; site++) {
+    if (state.visitDays[site] !== 0) continue;
+    summedMicros(trial, guide);
+    gather(trial, site, inserter, reinserter, guide, random);
+    const now = summedMicros(trial);
+    settleTrial(state, trial, now < least);
+    least = Math.min(least, now);
+  }
+  return least;
 }
 
 function recreate(
