@@ -1,5 +1,6 @@
 /**
- * How fast the planner is, on drawn towns: `npm run bench planner -- [--sites 50,200,1000,5000] [--days N] [--json]`.
+ * How fast the planner is, on drawn towns: `npm run bench planner -- [--sites 50,200,1000,5000] [--days N]
+ * [--long ITERATIONS-PER-SITE] [--json]`.
  * CPU time of this process; every size in a process of its own, so that memory is its own too. "First" is until the
  * first whole week; "near" is the shortest of the runs that ends within 2 % of the longest; days of one van for 60 sites.
  */
@@ -13,13 +14,14 @@ const { values } = parseArgs({
   options: {
     sites: { type: 'string', default: '50,60,200,1000,5000' },
     days: { type: 'string', default: '7' },
+    long: { type: 'string', default: '64' },
     json: { type: 'boolean', default: false },
     one: { type: 'string' },
   },
 });
 const days = Number(values.days);
 /** Iterations per site; the last is the long run. */
-const PER_SITE = [0, 1, 2, 4, 8, 16, 32, 64];
+const PER_SITE = [0, 1, 2, 4, 8, 16, 32, 64, 128, 256].filter((perSite) => perSite <= Number(values.long));
 /** The checker sorts all neighbours of all sites, on purpose: slow, for it shares nothing with the planner. */
 const MOST_CHECKED = 1000;
 
