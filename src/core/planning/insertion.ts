@@ -429,13 +429,11 @@ function shiftsNear(state: WeekState, site: number, day: number): readonly numbe
     if (shift >= 0 && !found.includes(shift)) found.push(shift);
     if (found.length === SMALL_FLEET) break;
   }
-  const kinds = new Set<string>();
+  let seen = 0;
   for (const shift of all) {
-    if (counts[shift]! > 0) continue;
-    const { startS, endS, payloadKg, loadSpaceL, microsPerKm, microsPerHour } = week.shifts[shift]!;
-    const kind = `${startS} ${endS} ${payloadKg} ${loadSpaceL} ${microsPerKm} ${microsPerHour}`;
-    if (kinds.has(kind)) continue;
-    kinds.add(kind);
+    const kind = week.kindOfShift[shift]!;
+    if (counts[shift]! > 0 || seen & (1 << kind)) continue;
+    seen |= 1 << kind;
     found.push(shift);
   }
   return found;

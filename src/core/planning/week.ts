@@ -39,6 +39,8 @@ export type Week = {
   /** Standard deviations that loads are held with. */
   readonly cautionZ: number;
   readonly shifts: readonly WeekShift[];
+  /** Shifts of one kind (hours, van, prices) are as good as each other while they are empty; kinds beyond 31 share one. */
+  readonly kindOfShift: Int32Array;
   /** Indices into `shifts`, per day. */
   readonly shiftsOfDay: readonly (readonly number[])[];
   readonly unloadSpans: readonly (readonly StartSpan[])[];
@@ -96,6 +98,7 @@ export function layOutWeek(problem: PlanningProblem): WeekBase {
     usableShare: 1 - problem.prices.contaminationShare,
     cautionZ: normalQuantile(problem.loadQuantile),
     shifts,
+    kindOfShift: kindsOf(shifts, problem),
     shiftsOfDay,
     unloadSpans: problem.unloadByDay.map((windows) => startSpans(windows, originAt)),
     usualMask: Int32Array.from(problem.sites, (site) =>
@@ -179,6 +182,17 @@ function publishedChanges(problem: PlanningProblem): {
     for (let day = 0; day <= lastDay; day++)
       changeMicros[i * days + day] = Math.round(problem.prices.changeMicros / (1 + day));
   return { publishedShift, changeMicros };
+}
+
+function kindsOf(shifts: readonly WeekShift[], { dayStartsAt }: PlanningProblem): Int32Array {
+  const kinds = new Map<string, number>();
+  return Int32Array.from(shifts, (shift) => {
+    const { day, startS, endS, payloadKg, loadSpaceL, microsPerKm, microsPerHour } = shift;
+    const dayS = dayStartsAt[day]! - dayStartsAt[0]!;
+    const kind = [startS - dayS, endS - dayS, payloadKg, loadSpaceL, microsPerKm, microsPerHour].join();
+    if (!kinds.has(kind)) kinds.set(kind, Math.min(31, kinds.size));
+    return kinds.get(kind)!;
+  });
 }
 
 /** The 40 nearest; among equals the earlier in order. Quadratic, with a constant of nanoseconds. */
