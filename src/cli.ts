@@ -10,6 +10,7 @@ import { importFile } from './cli/import.ts';
 import { link } from './cli/link.ts';
 import { plan } from './cli/plan.ts';
 import { serve } from './cli/serve.ts';
+import { simulate } from './cli/simulate.ts';
 import { sites } from './cli/sites.ts';
 import { ServeError } from './main.ts';
 import { StoreOpenError } from './store/db.ts';
@@ -24,6 +25,7 @@ export const COMMANDS: readonly Command[] = [
   sites,
   check,
   backtest,
+  simulate,
   link,
   backup,
 ];

@@ -4,16 +4,24 @@ import { gammaSf } from '../quantity/special.ts';
 import { addRound, moneyByDay, weekMoney } from './evaluate.ts';
 import { makeInserter } from './insertion.ts';
 import { noMoney, ROUND_PARTS, totalMicros } from './money.ts';
-import type { LeftOut, Money, Plan, PlannedRound, PlannedStop, UnkeptPromise } from './plan.ts';
+import type { LeftOut, Plan, PlannedRound, PlannedStop, UnkeptPromise } from './plan.ts';
 import type { PlanningBudget } from './problem.ts';
 import type { PromiseFate } from './promises.ts';
 import { leftOutReason, stopReason } from './reasons.ts';
 import { type Collected, stockDays } from './stock.ts';
-import { freshModel, massForecast } from './tables.ts';
+import { freshModel, massForecast, vanMostKg } from './tables.ts';
 import { MAX_STOPS, UNLOAD } from './timetable.ts';
 import { visitInstants } from './visit-days.ts';
 import type { Week } from './week.ts';
-import { emptyState, nodeBefore, visitMassKg, visitVarianceKg2, type WeekState } from './week-state.ts';
+import {
+  copyState,
+  emptyState,
+  forgetTouched,
+  nodeBefore,
+  visitMassKg,
+  visitVarianceKg2,
+  type WeekState,
+} from './week-state.ts';
 
 export type Hopeless = readonly (readonly (PromiseFate | undefined)[])[];
 
@@ -22,6 +30,8 @@ export function assemblePlan(state: WeekState, hopeless: Hopeless, budget: Plann
   const { problem } = week;
   const money = weekMoney(state);
   const scratch = emptyState(week);
+  copyState(scratch, state);
+  forgetTouched(scratch);
   const shifts = week.shifts
     .filter((shift) => state.counts[shift.index]! > 0)
     .sort((a, b) => a.day - b.day || a.startS - b.startS || a.index - b.index);
@@ -30,8 +40,8 @@ export function assemblePlan(state: WeekState, hopeless: Hopeless, budget: Plann
     days: problem.days,
     seed: budget.seed,
     iterations: budget.iterations,
-    rounds: shifts.map((shift) => plannedRound(state, money, scratch, shift.index)),
-    leftOut: leftOutSites(state, money, scratch),
+    rounds: shifts.map((shift) => plannedRound(state, scratch, shift.index)),
+    leftOut: leftOutSites(state, scratch),
     unkept: unkeptPromises(state, hopeless),
     stock: stockDays(problem, collected(state)),
     money,
@@ -55,7 +65,7 @@ function collected(state: WeekState): Collected[] {
   return visits;
 }
 
-function plannedRound(state: WeekState, money: Money, scratch: WeekState, shift: number): PlannedRound {
+function plannedRound(state: WeekState, scratch: WeekState, shift: number): PlannedRound {
   const { week, orders, counts, timer } = state;
   const { problem, originAt } = week;
   const given = problem.shifts[shift]!;
@@ -99,7 +109,7 @@ function plannedRound(state: WeekState, money: Money, scratch: WeekState, shift:
       ? stop
       : {
           ...stop,
-          reason: stopReason(state, money, scratch, siteIndex(week, stop.siteId), day, stop.startAt),
+          reason: stopReason(state, scratch, siteIndex(week, stop.siteId), day, stop.startAt),
         },
   );
   return {
@@ -128,7 +138,9 @@ function loadOf(state: WeekState, site: number, day: number): typeof NOTHING {
   const { week } = state;
   const { model: known, besideKg = 0 } = week.problem.sites[site]!;
   const model = freshModel(known);
-  const heldKg = model.capacityKg + besideKg;
+  const heldKg = week.tables[site]!.fillsVan
+    ? vanMostKg(week.problem, model.litresPerKg)
+    : model.capacityKg + besideKg;
   const instants = visitInstants(week.problem);
   const a = nodeBefore(state.visitDays[site]!, day);
   const forecast = massForecast(model, instants, a, instants[day + 1]!);
@@ -206,11 +218,11 @@ function skipFirst(stops: readonly PlannedStop[]): string[] {
     .map(({ siteId }) => siteId);
 }
 
-function leftOutSites(state: WeekState, money: Money, scratch: WeekState): LeftOut[] {
+function leftOutSites(state: WeekState, scratch: WeekState): LeftOut[] {
   const inserter = makeInserter();
   const leftOut: LeftOut[] = [];
   for (let site = 0; site < state.week.sites; site++)
-    if (state.visitDays[site] === 0) leftOut.push(leftOutReason(state, money, scratch, inserter, site));
+    if (state.visitDays[site] === 0) leftOut.push(leftOutReason(state, scratch, inserter, site));
   return leftOut;
 }
 

@@ -221,7 +221,7 @@ function collect(
     let lastDay = -1;
     for (const visit of visitsOf(visits, i)) {
       const f = massAt(problem, model, lastDay, midday(problem, visit.day));
-      const heldKg = site.model.capacityKg + (site.besideKg ?? 0);
+      const heldKg = mayFillVan(problem, site) ? vanKg(problem, site) : brimKg(site);
       const kg = Math.max(0, meanKg(f) - expectedOverflowKg(f, heldKg));
       const kg2 = Math.max(0, Math.min(varianceKg2(f), kg * (heldKg - kg)));
       if (!Number.isFinite(kg) || !Number.isFinite(kg2))
@@ -232,6 +232,13 @@ function collect(
   });
   return all;
 }
+
+const brimKg = (site: PlanningSite): number => site.model.capacityKg + (site.besideKg ?? 0);
+const vanKg = ({ shifts }: PlanningProblem, { model }: PlanningSite): number =>
+  Math.max(...shifts.map((shift) => Math.min(shift.payloadKg, shift.loadSpaceL / model.litresPerKg)));
+/** A site that can hold more than any van may fill one, alone on a trip; the rest stays. Not where all is promised. */
+const mayFillVan = (problem: PlanningProblem, site: PlanningSite): boolean =>
+  site.promises.length === 0 && brimKg(site) > vanKg(problem, site);
 
 const visitsOf = (visits: readonly Visit[], site: number): Visit[] =>
   visits.filter((visit) => visit.site === site).sort((a, b) => a.day - b.day);
@@ -257,7 +264,9 @@ function checkLoads(
   const z = zOf(problem.loadQuantile);
   const day = problem.days.indexOf(round.day);
   const most = { loadKg: 0, loadL: 0, cautiousLoadKg: 0, cautiousLoadL: 0 };
-  let trip: { kg: number; kg2: number; litres: number; litres2: number } = {
+  let lastSite: PlanningSite | undefined;
+  let trip: { stops: number; kg: number; kg2: number; litres: number; litres2: number } = {
+    stops: 0,
     kg: 0,
     kg2: 0,
     litres: 0,
@@ -279,7 +288,9 @@ function checkLoads(
         wrong(`${stop.siteId} litres`, stop.expectedL, visit.kg * litresPerKg);
       if (!(stop.lowKg >= 0 && stop.lowKg <= stop.highKg))
         wrong(`${stop.siteId} interval`, stop.lowKg, stop.highKg);
+      lastSite = problem.sites[visit.site]!;
       trip = {
+        stops: trip.stops + 1,
         kg: trip.kg + visit.kg,
         kg2: trip.kg2 + visit.kg2,
         litres: trip.litres + visit.kg * litresPerKg,
@@ -290,13 +301,15 @@ function checkLoads(
     const cautiousKg = trip.kg + z * Math.sqrt(trip.kg2 + (problem.prices.commonSd * trip.kg) ** 2);
     const cautiousL =
       trip.litres + z * Math.sqrt(trip.litres2 + (problem.prices.commonSd * trip.litres) ** 2);
-    if (cautiousKg > round.payloadKg + LOAD_TOLERANCE) wrong('payload', cautiousKg, round.payloadKg);
-    if (cautiousL > round.loadSpaceL + LOAD_TOLERANCE) wrong('load space', cautiousL, round.loadSpaceL);
+    const [heldKg, heldL] =
+      trip.stops === 1 && mayFillVan(problem, lastSite!) ? [trip.kg, trip.litres] : [cautiousKg, cautiousL];
+    if (heldKg > round.payloadKg + LOAD_TOLERANCE) wrong('payload', heldKg, round.payloadKg);
+    if (heldL > round.loadSpaceL + LOAD_TOLERANCE) wrong('load space', heldL, round.loadSpaceL);
     most.loadKg = Math.max(most.loadKg, trip.kg);
     most.loadL = Math.max(most.loadL, trip.litres);
     most.cautiousLoadKg = Math.max(most.cautiousLoadKg, cautiousKg);
     most.cautiousLoadL = Math.max(most.cautiousLoadL, cautiousL);
-    trip = { kg: 0, kg2: 0, litres: 0, litres2: 0 };
+    trip = { stops: 0, kg: 0, kg2: 0, litres: 0, litres2: 0 };
   }
   for (const what of ['loadKg', 'loadL', 'cautiousLoadKg', 'cautiousLoadL'] as const)
     if (Math.abs(round[what] - most[what]) > LOAD_TOLERANCE) wrong(what, round[what], most[what]);
@@ -459,69 +472,87 @@ function siteOverflow(
   byDay: Record<MoneyPart, number>[],
 ): void {
   const { prices } = problem;
-  const { model: checked, besideKg = 0 } = problem.sites[index]!;
+  const { model: checked, besideKg = 0, calls } = problem.sites[index]!;
   const capacityKg = checked.capacityKg;
   const heldKg = capacityKg + besideKg;
   const days = problem.days.length;
+  const hasCalled = checked.atLeast !== undefined && checked.atLeast.at >= checked.emptiedAt;
+  /** Risk, excess and the price of calls of a forecast, for a site last emptied on `since` (-1: before now). */
+  const danger = (f: MassForecast, since: number): Danger => {
+    const isAwaited = calls !== undefined && (since >= 0 || !hasCalled);
+    const left = isAwaited ? 1 - calls.reliability : 1;
+    return {
+      risk: left * overflowRisk(f, capacityKg),
+      excessKg: left * expectedOverflowKg(f, heldKg),
+      called:
+        isAwaited && calls.reliability * calls.premiumMicros > 0
+          ? calls.reliability * calls.premiumMicros * overflowRisk(f, calls.fromShare * capacityKg)
+          : 0,
+    };
+  };
   let lastDay = -1;
   let riskDays = 0;
   let before = 0;
   for (let day = 0; day < days; day++) {
-    const f = massAt(problem, model, lastDay, midday(problem, day));
-    const risk = overflowRisk(f, capacityKg);
-    riskDays += risk;
-    const cost = overflowPrice(prices, risk, riskDays, expectedOverflowKg(f, heldKg));
-    byDay[day]!.overflow += Math.round(cost) - before;
-    before = Math.round(cost);
+    const now = danger(massAt(problem, model, lastDay, midday(problem, day)), lastDay);
+    riskDays += now.risk;
+    const cost = Math.round(overflowPrice(prices, now.risk, riskDays, now.excessKg, now.called));
+    byDay[day]!.overflow += cost - before;
+    before = cost;
     if (!visits.some((visit) => visit.day === day)) continue;
     lastDay = day;
     riskDays = 0;
     before = 0;
   }
   const endAt = endOf(problem);
-  const f = massAt(problem, model, lastDay, endAt);
-  const endRisk = overflowRisk(f, capacityKg);
-  const endExcessKg = expectedOverflowKg(f, heldKg);
-  byDay[days - 1]!.overflow += Math.round(overflowPrice(prices, endRisk, riskDays, endExcessKg)) - before;
+  const end = danger(massAt(problem, model, lastDay, endAt), lastDay);
+  byDay[days - 1]!.overflow +=
+    Math.round(overflowPrice(prices, end.risk, riskDays, end.excessKg, end.called)) - before;
 
   // g: the best long-run cost per day. Cycles of one day to six weeks.
   let perDay = Number.POSITIVE_INFINITY;
   let cycleRiskDays = 0;
   for (let cycle = 1; cycle <= 42; cycle++) {
-    const c = accrualBetween(model, endAt, endAt + cycle * DAY_S);
-    const risk = overflowRisk(c, capacityKg);
-    cycleRiskDays += risk;
-    const cost = visitMicros + overflowPrice(prices, risk, cycleRiskDays, expectedOverflowKg(c, heldKg));
+    const c = danger(accrualBetween(model, endAt, endAt + cycle * DAY_S), 0);
+    cycleRiskDays += c.risk;
+    const cost = visitMicros + overflowPrice(prices, c.risk, cycleRiskDays, c.excessKg, c.called);
     perDay = Math.min(perDay, cost / cycle);
-    if (prices.overflowMicrosPerDay > 0 && prices.overflowMicrosPerDay * risk >= perDay) break;
+    if (prices.overflowMicrosPerDay > 0 && prices.overflowMicrosPerDay * c.risk >= perDay) break;
   }
   // W - O: wait as long as it pays.
   let value = visitMicros;
   let waitRiskDays = 0;
-  let risk = endRisk;
+  let { risk } = end;
   for (let wait = 1; wait <= 42; wait++) {
     if (prices.overflowMicrosPerDay > 0 && prices.overflowMicrosPerDay * risk >= perDay) break;
-    const w = massAt(problem, model, lastDay, endAt + wait * DAY_S);
-    risk = overflowRisk(w, capacityKg);
+    const w = danger(massAt(problem, model, lastDay, endAt + wait * DAY_S), lastDay);
+    risk = w.risk;
     waitRiskDays += risk;
-    const cost =
-      visitMicros +
-      overflowPrice(prices, risk - endRisk, waitRiskDays, expectedOverflowKg(w, heldKg) - endExcessKg) -
-      perDay * wait;
-    value = Math.min(value, cost);
+    const more = overflowPrice(
+      prices,
+      risk - end.risk,
+      waitRiskDays,
+      w.excessKg - end.excessKg,
+      w.called - end.called,
+    );
+    value = Math.min(value, visitMicros + more - perDay * wait);
   }
   byDay[days - 1]!['left-at-end'] += Math.round(value);
 }
+
+type Danger = { readonly risk: number; readonly excessKg: number; readonly called: number };
 
 const overflowPrice = (
   prices: PlanningProblem['prices'],
   risk: number,
   riskDays: number,
   excessKg: number,
+  calledMicros: number,
 ): number =>
   prices.overflowMicros * risk +
   prices.overflowMicrosPerDay * riskDays +
-  prices.overflowMicrosPerKg * excessKg;
+  prices.overflowMicrosPerKg * excessKg +
+  calledMicros;
 
 /** Service, half the legs to the first and third neighbour, 15 % of the leg from the workshop; mean prices. */
 function visitPrices(problem: PlanningProblem): number[] {

@@ -2,25 +2,43 @@
 import { type MoneySum, noMoney } from './money.ts';
 import { MAX_STOPS } from './timetable.ts';
 import type { Week } from './week.ts';
-import { siteParts, stateMicros, type WeekState } from './week-state.ts';
+import { siteParts, stateMicros, summedMicros, type WeekState } from './week-state.ts';
 
 export function weekMoney(state: WeekState): MoneySum {
   const { week, counts } = state;
   const money = noMoney();
   for (let s = 0; s < counts.length; s++) addRound(state, s, money);
-  for (let i = 0; i < week.sites; i++) {
-    const parts = siteParts(state, i);
-    money.overflow += parts.overflow;
-    money['left-at-end'] += parts.leftAtEnd;
-    money.lateness += parts.broken * week.problem.prices.brokenPromiseMicros;
-    money.habit += parts.habit;
-    money.change += parts.change;
-  }
-  stateMicros(state);
+  for (let i = 0; i < week.sites; i++) addSite(state, i, money);
+  addStore(state, money);
+  return money;
+}
+
+/**
+ * The parts that one round, one site and the store make up: two states that differ in nothing else differ by the
+ * difference of these, to the micro.
+ */
+export function partMoney(state: WeekState, shift: number, site: number): MoneySum {
+  const money = noMoney();
+  addRound(state, shift, money);
+  addSite(state, site, money);
+  addStore(state, money);
+  return money;
+}
+
+function addSite(state: WeekState, site: number, money: MoneySum): void {
+  const parts = siteParts(state, site);
+  money.overflow += parts.overflow;
+  money['left-at-end'] += parts.leftAtEnd;
+  money.lateness += parts.broken * state.week.problem.prices.brokenPromiseMicros;
+  money.habit += parts.habit;
+  money.change += parts.change;
+}
+
+function addStore(state: WeekState, money: MoneySum): void {
+  summedMicros(state);
   money.shortage += state.stock.shortage;
   money['store-overflow'] += state.stock.storeOverflow;
   money['left-at-end'] += state.stock.leftAtEnd;
-  return money;
 }
 
 export function addRound(state: WeekState, shift: number, money: MoneySum): void {

@@ -14,6 +14,18 @@ export type SitePromise = {
   readonly windows: readonly TimeWindow[];
 };
 
+/**
+ * A donor who says when the container is getting full: waiting there is less dangerous than the fill alone says,
+ * for a visit can follow the call. What it costs then is a premium over a planned visit.
+ */
+export type DonorCalls = {
+  /** P(the donor calls before it overflows), 0 to 1. */
+  readonly reliability: number;
+  /** Share of the container that makes the donor call. */
+  readonly fromShare: number;
+  readonly premiumMicros: Micros;
+};
+
 export type PlanningSite = {
   readonly siteId: string;
   /** Row in the travel table. */
@@ -25,6 +37,8 @@ export type PlanningSite = {
    * risk of overflow still counts from the container's own brim: nobody wants them to stand there for long.
    */
   readonly besideKg?: Kg;
+  /** Absent: nobody calls, only the fill counts. */
+  readonly calls?: DonorCalls;
   /** Per day of the horizon, when a van may call; empty on closed days. */
   readonly openByDay: readonly (readonly TimeWindow[])[];
   readonly promises: readonly SitePromise[];

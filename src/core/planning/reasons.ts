@@ -3,7 +3,7 @@
  * would cost more without it, all else fixed; a site left out is put into the place where it costs least.
  */
 import type { Grade } from '../vocabulary.ts';
-import { weekMoney } from './evaluate.ts';
+import { partMoney } from './evaluate.ts';
 import type { Inserter, Place } from './insertion.ts';
 import { type MoneySum, moneyDifference, ROUND_PARTS, totalMicros } from './money.ts';
 import type { LeftOut, LeftOutCode, Money, StopReason, StopReasonCode } from './plan.ts';
@@ -11,7 +11,7 @@ import type { SitePromise } from './problem.ts';
 import { noStockCost, stockCost } from './stock.ts';
 import { MAX_STOPS } from './timetable.ts';
 import type { Week } from './week.ts';
-import { copyState, insertStop, nodeBefore, removeStop, setVisit, type WeekState } from './week-state.ts';
+import { insertStop, nodeBefore, removeStop, settleTrial, setVisit, type WeekState } from './week-state.ts';
 
 /** P(overflow) from which a stop is explained by it: methods.md D. */
 const OVERFLOW_RISK = 0.3;
@@ -27,10 +27,9 @@ const CODE_OF_KIND = { rule: 'promised', booking: 'booked', pinned: 'pinned' } a
 
 const routeMicros = (money: Money): number => ROUND_PARTS.reduce((sum, part) => sum + money[part], 0);
 
-/** `scratch` is any state of the same week; it is overwritten. */
+/** `scratch` is a copy of `state` with nothing touched, and is so again afterwards. */
 export function stopReason(
   state: WeekState,
-  money: Money,
   scratch: WeekState,
   site: number,
   day: number,
@@ -40,14 +39,13 @@ export function stopReason(
   const { problem, tables, days } = week;
   const shift = state.shiftOf[site * days + day]!;
   const before = roundSize(state, shift);
-  copyState(scratch, state);
   removeStop(scratch, site, day);
   if (scratch.roundMicros[shift] === Infinity) {
     // Legs rounded to seconds can make the way without a stop a second longer; then the van passes by all the same.
-    copyState(scratch, state);
+    settleTrial(state, scratch, false);
     setVisit(scratch, site, day, -1);
   }
-  const withoutIt = moneyDifference(weekMoney(scratch), money);
+  const withoutIt = moneyDifference(partMoney(scratch, shift, site), partMoney(state, shift, site));
   const after = roundSize(scratch, shift);
 
   const table = tables[site]!;
@@ -62,6 +60,7 @@ export function stopReason(
   const window = kept?.windows.find((w) => w.fromAt <= startAt && startAt < w.untilAt);
   const code = kept ? CODE_OF_KIND[kept.kind] : reasonCode(week, withoutIt, overflowRisk, site, shift);
   const short = code === 'feeds-production' ? shortWithout(state, scratch) : undefined;
+  settleTrial(state, scratch, false);
   return {
     code,
     overflowRisk: millionths(overflowRisk),
@@ -128,9 +127,9 @@ function shortWithout(state: WeekState, without: WeekState): { grade: Grade; sho
   return worst;
 }
 
+/** `scratch` as in `stopReason`. */
 export function leftOutReason(
   state: WeekState,
-  money: Money,
   scratch: WeekState,
   inserter: Inserter,
   site: number,
@@ -163,7 +162,7 @@ export function leftOutReason(
       table.varianceKg2[day + 1]!,
     );
     if (!place || place.micros === Infinity) continue;
-    const withIt = moneyWith(state, money, scratch, site, place);
+    const withIt = moneyWith(state, scratch, site, place);
     const micros = totalMicros(withIt);
     if (!best || micros < best.micros) best = { day, withIt, micros };
   }
@@ -177,16 +176,11 @@ export function leftOutReason(
   };
 }
 
-export function moneyWith(
-  state: WeekState,
-  money: Money,
-  scratch: WeekState,
-  site: number,
-  place: Place,
-): MoneySum {
-  copyState(scratch, state);
+function moneyWith(state: WeekState, scratch: WeekState, site: number, place: Place): MoneySum {
   insertStop(scratch, place.shift, place.at, site, place.unload);
-  return moneyDifference(weekMoney(scratch), money);
+  const withIt = moneyDifference(partMoney(scratch, place.shift, site), partMoney(state, place.shift, site));
+  settleTrial(state, scratch, false);
+  return withIt;
 }
 
 function leftOutCode(withIt: Money): LeftOutCode {

@@ -9,20 +9,27 @@
  */
 import { type Random, seededRandom } from '../quantity/random.ts';
 import { type Inserter, makeInserter, type Place } from './insertion.ts';
-import { changeHere, makeReinserter, type Reinserter, slopePerKg } from './reinsert.ts';
+import { changeHere, makeReinserter, type Reinserter, removeAll, slopePerKg } from './reinsert.ts';
 import { improveOrder } from './stop-order.ts';
 import { MAX_STOPS, UNLOAD } from './timetable.ts';
 import type { Week } from './week.ts';
 import {
+  align,
   bits,
   copyState,
   emptyState,
+  forgetTouched,
   insertStop,
   nodeBefore,
+  noneTouched,
   removeStop,
   roundFits,
+  settleTrial,
   siteParts,
   stateMicros,
+  summedMicros,
+  touch,
+  untouch,
   type WeekState,
 } from './week-state.ts';
 
@@ -31,6 +38,8 @@ const LAST_TEMPERATURE = 0.05;
 const BLINK = 0.01;
 const WILD_SHARE = 0.15;
 const WILD_BLINK = 0.3;
+/** Share of iterations that send a van somewhere first and see who comes along. */
+const GATHER_SHARE = 0.1;
 const MEAN_REMOVED = 8;
 const MAX_STRING = 6;
 /** How often `enough` is asked and progress told, in iterations. */
@@ -59,6 +68,7 @@ export function searchWeek(
   copyState(current, start);
   build(current, reinserter, guide);
   let currentMicros = polish(current, reinserter, guide);
+  currentMicros = openRounds(current, currentMicros, inserter, reinserter, guide, random);
   const best = emptyState(week);
   copyState(best, current);
   let bestMicros = currentMicros;
@@ -82,6 +92,9 @@ export function searchWeek(
 
   const trial = emptyState(week);
   copyState(trial, current);
+  forgetTouched(trial);
+  // Where `best` and `current` may differ.
+  const sinceBest = { rounds: noneTouched(week.shifts.length), sites: noneTouched(week.sites) };
   const ruiner = makeRuiner(week, random);
   const cooling = Math.log(LAST_TEMPERATURE / FIRST_TEMPERATURE);
   let spent = 0;
@@ -93,20 +106,28 @@ export function searchWeek(
     }
     const share = Math.max(spent, iteration / budget.iterations);
     const temperature = FIRST_TEMPERATURE * week.scaleMicros * Math.exp(cooling * share);
-    stateMicros(trial, guide);
-    const pool = ruiner(trial);
-    recreate(trial, pool, inserter, reinserter, guide, random);
-    const micros = stateMicros(trial);
-    if (micros < currentMicros - temperature * Math.log(1 - random.next())) {
-      copyState(current, trial);
+    summedMicros(trial, guide);
+    if (random.next() < GATHER_SHARE)
+      gather(trial, random.below(week.sites), inserter, reinserter, guide, random);
+    else recreate(trial, ruiner(trial), inserter, reinserter, guide, random);
+    const micros = summedMicros(trial);
+    const isKept = micros < currentMicros - temperature * Math.log(1 - random.next());
+    if (isKept) {
+      const { rounds, sites } = trial.touched;
+      for (let k = 0; k < rounds.count; k++) touch(sinceBest.rounds, rounds.list[k]!);
+      for (let k = 0; k < sites.count; k++) touch(sinceBest.sites, sites.list[k]!);
       currentMicros = micros;
-      if (micros < bestMicros) {
-        bestMicros = micros;
-        copyState(best, trial);
-      }
-    } else copyState(trial, current);
+    }
+    settleTrial(current, trial, isKept);
+    if (currentMicros < bestMicros) {
+      bestMicros = currentMicros;
+      align(best, current, sinceBest.rounds, sinceBest.sites);
+      untouch(sinceBest.rounds);
+      untouch(sinceBest.sites);
+    }
   }
   bestMicros = polish(best, reinserter, guide);
+  bestMicros = adoptLeftOut(best, inserter, bestMicros);
   tell(budget.iterations);
   return best;
 }
@@ -125,7 +146,7 @@ function build(state: WeekState, reinserter: Reinserter, guide: Float64Array): v
     if (rank[site]! < 99 && week.keepDays[site]!.every((mask) => mask === 0 || mask & state.visitDays[site]!))
       continue;
     if (rank[site] === 99 && state.visitDays[site] !== 0) continue;
-    stateMicros(state, guide);
+    summedMicros(state, guide);
     reinserter.reinsert(state, site, guide);
   }
 }
@@ -135,26 +156,60 @@ export function polish(state: WeekState, reinserter: Reinserter, guide: Float64A
   const { week } = state;
   const backup = emptyState(week);
   copyState(backup, state);
-  let micros = stateMicros(state, guide);
+  forgetTouched(state);
+  let micros = summedMicros(state, guide);
   for (let pass = 0; pass < 4; pass++) {
     const before = micros;
     for (let s = 0; s < week.shifts.length; s++) improveOrder(state, s);
-    micros = stateMicros(state, guide);
-    copyState(backup, state);
+    micros = summedMicros(state, guide);
+    settleTrial(backup, state, true);
     for (let site = 0; site < week.sites; site++) {
       reinserter.reinsert(state, site, guide);
-      const now = stateMicros(state, guide);
-      if (now < micros) {
-        micros = now;
-        copyState(backup, state);
-      } else {
-        copyState(state, backup);
-        stateMicros(state, guide);
-      }
+      const now = summedMicros(state, guide);
+      settleTrial(backup, state, now < micros);
+      if (now < micros) micros = now;
+      else summedMicros(state, guide);
     }
     if (micros >= before) break;
   }
   return micros;
+}
+
+/**
+ * The store's slope is a guess, so a site that is left out may still pay: each is tried on every day at its exact cost,
+ * and none is left out that would make the plan cheaper.
+ */
+function adoptLeftOut(state: WeekState, inserter: Inserter, micros: number): number {
+  const { week } = state;
+  const backup = emptyState(week);
+  copyState(backup, state);
+  forgetTouched(state);
+  let least = micros;
+  for (let again = true; again; ) {
+    again = false;
+    for (let site = 0; site < week.sites; site++) {
+      const { massKg, varianceKg2 } = week.tables[site]!;
+      for (let day = 0; day < week.days && state.visitDays[site] === 0; day++) {
+        const places = inserter.scanDay(state, site, day);
+        const place = inserter.cheapestPlace(
+          state,
+          places,
+          site,
+          day,
+          massKg[day + 1]!,
+          varianceKg2[day + 1]!,
+        );
+        if (!place || place.micros === Infinity) continue;
+        insertStopAt(state, place, site);
+        const now = summedMicros(state);
+        settleTrial(backup, state, now < least);
+        if (now >= least) continue;
+        least = now;
+        again = true;
+      }
+    }
+  }
+  return least;
 }
 
 type Ruiner = (state: WeekState) => number[];
@@ -255,12 +310,13 @@ function removeTrip(state: WeekState, random: Random, throwIn: (site: number) =>
   }
 }
 
-/** A visit left out makes the site's next one heavier: rounds that no longer fit lose their heaviest stops. */
+/** A visit left out makes the site's next one heavier: touched rounds that no longer fit lose their heaviest stops. */
 export function repairLoads(state: WeekState, throwIn: (site: number) => void): void {
-  const { week, counts, orders } = state;
+  const { week, counts, orders, touched } = state;
   for (let again = true; again; ) {
     again = false;
-    for (let s = 0; s < week.shifts.length; s++)
+    for (let k = 0; k < touched.rounds.count; k++) {
+      const s = touched.rounds.list[k]!;
       while (counts[s]! > 0 && (state.roundMicros[s] === Infinity || !roundFits(state, s))) {
         const day = week.shifts[s]!.day;
         let heaviest = -1;
@@ -279,7 +335,71 @@ export function repairLoads(state: WeekState, throwIn: (site: number) => void): 
         throwIn(heaviest);
         again = true;
       }
+    }
   }
+}
+
+/**
+ * A round that no single site is worth can be worth it for several. So a site is visited on some day whatever that
+ * costs, its neighbours decide anew beside it, and then the site itself.
+ */
+function gather(
+  state: WeekState,
+  seed: number,
+  inserter: Inserter,
+  reinserter: Reinserter,
+  guide: Float64Array,
+  random: Random,
+): void {
+  const { week } = state;
+  const pool: number[] = [];
+  const throwIn = (site: number): void => {
+    if (site !== seed && !pool.includes(site)) pool.push(site);
+  };
+  removeAll(state, seed);
+  const near = week.near[seed]!;
+  const company = 1 + random.below(7);
+  for (let k = 0; k < near.length && pool.length < company; k++) if (random.next() < 0.7) throwIn(near[k]!);
+  for (const site of pool) removeAll(state, site);
+  repairLoads(state, throwIn);
+  const days: number[] = [];
+  for (let day = 0; day < week.days; day++)
+    if (week.spans[seed * week.days + day]!.length > 0 && week.shiftsOfDay[day]!.length > 0) days.push(day);
+  if (days.length > 0) {
+    const day = days[random.below(days.length)]!;
+    const { massKg, varianceKg2 } = week.tables[seed]!;
+    const places = inserter.scanDay(state, seed, day);
+    const place = inserter.cheapestPlace(state, places, seed, day, massKg[day + 1]!, varianceKg2[day + 1]!);
+    if (place && place.micros < Infinity) insertStopAt(state, place, seed);
+  }
+  shuffle(pool, random);
+  for (const site of pool) reinserter.reinsert(state, site, guide, random, BLINK);
+  reinserter.reinsert(state, seed, guide);
+}
+
+/** Sends a van to each site that is left out, and keeps what that makes cheaper. */
+function openRounds(
+  state: WeekState,
+  micros: number,
+  inserter: Inserter,
+  reinserter: Reinserter,
+  guide: Float64Array,
+  random: Random,
+): number {
+  const { week } = state;
+  const trial = emptyState(week);
+  copyState(trial, state);
+  forgetTouched(trial);
+  let least = micros;
+  for (let site = 0; site < week.sites; site++) {
+    if (state.visitDays[site] !== 0) continue;
+    summedMicros(trial, guide);
+    gather(trial, site, inserter, reinserter, guide, random);
+    const now = summedMicros(trial);
+    settleTrial(state, trial, now < least);
+    least = Math.min(least, now);
+  }
+  return least;
 }
 
 function recreate(

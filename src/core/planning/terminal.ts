@@ -20,8 +20,10 @@ export const LOOK_AHEAD_DAYS = 42;
 const NEIGHBOUR_SHARE = 0.5;
 const WORKSHOP_LEG_SHARE = 0.15;
 
-/** Overflow after `days` further days: P(mass > capacity) and E(mass - capacity)+ then. */
-export type OverflowAhead = (days: number) => { readonly risk: number; readonly excessKg: number };
+/** P(mass > capacity), E(mass - capacity)+ and what calls of the donor cost (see tables.ts). */
+export type Overflow = { readonly risk: number; readonly excessKg: number; readonly calledMicros?: number };
+/** Overflow after `days` further days. */
+export type OverflowAhead = (days: number) => Overflow;
 
 /** Expected marginal cost of visiting each site, not rounded: service, detour to the 1st and 3rd neighbour. */
 export function visitCosts(problem: PlanningProblem): Float64Array {
@@ -84,13 +86,14 @@ export function longRunMicrosPerDay(
   let best = Infinity;
   let days = 0;
   for (let cycle = 1; cycle <= LOOK_AHEAD_DAYS; cycle++) {
-    const { risk, excessKg } = ahead(cycle);
+    const { risk, excessKg, calledMicros = 0 } = ahead(cycle);
     days += risk;
     const cost =
       visitMicros +
       prices.overflowMicros * risk +
       prices.overflowMicrosPerDay * days +
-      prices.overflowMicrosPerKg * excessKg;
+      prices.overflowMicrosPerKg * excessKg +
+      calledMicros;
     best = Math.min(best, cost / cycle);
     // Every further day adds its own day price, and risk does not fall: from here the rate only rises.
     if (prices.overflowMicrosPerDay * risk >= best && prices.overflowMicrosPerDay > 0) break;
@@ -103,7 +106,7 @@ export function leftAtEndMicros(
   visitMicros: number,
   microsPerDay: number,
   prices: OverflowPrices,
-  atEnd: { readonly risk: number; readonly excessKg: number },
+  atEnd: Overflow,
   ahead: OverflowAhead,
 ): number {
   let best = visitMicros; // visited at once
@@ -111,13 +114,14 @@ export function leftAtEndMicros(
   if (prices.overflowMicrosPerDay > 0 && prices.overflowMicrosPerDay * atEnd.risk >= microsPerDay)
     return best;
   for (let wait = 1; wait <= LOOK_AHEAD_DAYS; wait++) {
-    const { risk, excessKg } = ahead(wait);
+    const { risk, excessKg, calledMicros = 0 } = ahead(wait);
     days += risk;
     const cost =
       visitMicros +
       prices.overflowMicros * (risk - atEnd.risk) +
       prices.overflowMicrosPerDay * days +
-      prices.overflowMicrosPerKg * (excessKg - atEnd.excessKg) -
+      prices.overflowMicrosPerKg * (excessKg - atEnd.excessKg) +
+      (calledMicros - (atEnd.calledMicros ?? 0)) -
       microsPerDay * wait;
     best = Math.min(best, cost);
     if (prices.overflowMicrosPerDay * risk >= microsPerDay && prices.overflowMicrosPerDay > 0) break;

@@ -43,6 +43,19 @@ export type Timetable = {
   readonly leaveS: Float64Array;
 };
 
+/** What `limits` finds on its way: enough to price a change of a round that never waits without timing it again. */
+export type Shape = {
+  /** One window a stop, and from the shift's start on nobody waits anywhere. */
+  isPlain: boolean;
+  distanceM: number;
+  workS: number;
+  unloads: number;
+  /** Longest leg with the work after it. */
+  longestStepS: number;
+  /** How much later every stop could begin. */
+  slackS: number;
+};
+
 export type Timer = {
   /** Micros of a round with this order, or Infinity if it cannot be driven. `orders[from .. from + count)`. */
   cost(shift: WeekShift, orders: Int32Array, from: number, count: number): number;
@@ -61,7 +74,7 @@ export type Timer = {
     count: number,
     earlyLeaveS: Float64Array,
     lateStartS: Float64Array,
-  ): void;
+  ): Shape;
   readonly table: Timetable;
 };
 
@@ -353,16 +366,22 @@ export function makeTimer(week: TimerWeek): Timer {
 
   const limits: Timer['limits'] = (shift, orders, from, count, earlyLeaveS, lateStartS) => {
     read(shift, orders, from, count);
+    const shape: Shape = { isPlain: true, distanceM, workS, unloads, longestStepS: 0, slackS: Infinity };
     let t = firstS;
     for (let j = 0; j < stops; j++) {
-      t = earliest(j, t + legTo[j]!) + service[j]!;
+      const begin = earliest(j, t + legTo[j]!);
+      if (begin > t + legTo[j]! || windows[j]!.length > 1) shape.isPlain = false;
+      shape.longestStepS = Math.max(shape.longestStepS, legTo[j]! + service[j]!);
+      t = begin + service[j]!;
       earlyLeaveS[j] = t;
     }
     t = lastS;
     for (let j = stops - 1; j >= 0; j--) {
       lateStartS[j] = latest(j, t - service[j]!);
+      shape.slackS = Math.min(shape.slackS, lateStartS[j]! - (earlyLeaveS[j]! - service[j]!));
       t = lateStartS[j]! - legTo[j]!;
     }
+    return shape;
   };
 
   return { cost, lay, waitS, limits, table };

@@ -25,7 +25,31 @@ export type WeekState = {
   readonly siteMicros: Float64Array;
   readonly arrivals: Arrivals;
   readonly stock: StockCost;
+  /** Running sums of `roundMicros` (the infinite ones counted apart) and `siteMicros`; whole numbers, so exact. */
+  readonly sums: { rounds: number; infinite: number; sites: number };
+  /** Rounds and sites that may differ from the state this one was last aligned with. */
+  readonly touched: { readonly rounds: Touched; readonly sites: Touched };
 };
+
+/** A set of small whole numbers that is emptied in the time it took to fill. */
+export type Touched = { readonly list: Int32Array; readonly isIn: Uint8Array; count: number };
+
+export const noneTouched = (size: number): Touched => ({
+  list: new Int32Array(size),
+  isIn: new Uint8Array(size),
+  count: 0,
+});
+
+export function touch(set: Touched, index: number): void {
+  if (set.isIn[index]) return;
+  set.isIn[index] = 1;
+  set.list[set.count++] = index;
+}
+
+export function untouch(set: Touched): void {
+  for (let k = 0; k < set.count; k++) set.isIn[set.list[k]!] = 0;
+  set.count = 0;
+}
 
 export function emptyState(week: Week): WeekState {
   const state: WeekState = {
@@ -41,8 +65,13 @@ export function emptyState(week: Week): WeekState {
     siteMicros: new Float64Array(week.sites),
     arrivals: noArrivals(week.stock),
     stock: noStockCost(week.days),
+    sums: { rounds: 0, infinite: 0, sites: 0 },
+    touched: { rounds: noneTouched(week.shifts.length), sites: noneTouched(week.sites) },
   };
-  for (let i = 0; i < week.sites; i++) state.siteMicros[i] = siteMicros(state, i);
+  for (let i = 0; i < week.sites; i++) {
+    state.siteMicros[i] = siteMicros(state, i);
+    state.sums.sites += state.siteMicros[i]!;
+  }
   return state;
 }
 
@@ -55,18 +84,72 @@ export function copyState(to: WeekState, from: WeekState): void {
   to.waitS.set(from.waitS);
   to.version.set(from.version);
   to.siteMicros.set(from.siteMicros);
-  to.arrivals.meanKg.set(from.arrivals.meanKg);
-  to.arrivals.varianceKg2.set(from.arrivals.varianceKg2);
+  copySums(to, from);
+  // What the two have in common is no longer known to others.
+  for (let s = 0; s < to.counts.length; s++) touch(to.touched.rounds, s);
+  for (let i = 0; i < to.visitDays.length; i++) touch(to.touched.sites, i);
 }
 
-/** The objective of the search. `guide`: see stock.ts. */
+function copySums(to: WeekState, from: WeekState): void {
+  to.arrivals.meanKg.set(from.arrivals.meanKg);
+  to.arrivals.varianceKg2.set(from.arrivals.varianceKg2);
+  to.sums.rounds = from.sums.rounds;
+  to.sums.infinite = from.sums.infinite;
+  to.sums.sites = from.sums.sites;
+}
+
+/** Copies only these rounds and sites, in which alone the two differ. */
+export function align(to: WeekState, from: WeekState, rounds: Touched, sites: Touched): void {
+  const { days } = from.week;
+  for (let k = 0; k < rounds.count; k++) {
+    const s = rounds.list[k]!;
+    const base = s * MAX_STOPS;
+    for (let j = base; j < base + from.counts[s]!; j++) to.orders[j] = from.orders[j]!;
+    to.counts[s] = from.counts[s]!;
+    to.roundMicros[s] = from.roundMicros[s]!;
+    to.waitS[s] = from.waitS[s]!;
+    to.version[s] = from.version[s]!;
+  }
+  for (let k = 0; k < sites.count; k++) {
+    const i = sites.list[k]!;
+    to.visitDays[i] = from.visitDays[i]!;
+    to.siteMicros[i] = from.siteMicros[i]!;
+    for (let node = i * days; node < (i + 1) * days; node++) to.shiftOf[node] = from.shiftOf[node]!;
+  }
+  copySums(to, from);
+}
+
+/** Two states of a week of which only `trial` is changed; both are equal at the start and after each call. */
+export function settleTrial(kept: WeekState, trial: WeekState, isKept: boolean): void {
+  const { rounds, sites } = trial.touched;
+  if (isKept) align(kept, trial, rounds, sites);
+  else align(trial, kept, rounds, sites);
+  forgetTouched(trial);
+}
+
+export function forgetTouched(state: WeekState): void {
+  untouch(state.touched.rounds);
+  untouch(state.touched.sites);
+}
+
+/** The objective of the search, added up afresh. `guide`: see stock.ts. */
 export function stateMicros(state: WeekState, guide?: Float64Array): number {
   const { week, roundMicros, siteMicros } = state;
-  stockCost(week.problem, week.stock, state.arrivals, state.stock, guide);
-  let total = state.stock.shortage + state.stock.storeOverflow + state.stock.leftAtEnd;
+  let total = stockMicros(week, state, guide);
   for (let s = 0; s < roundMicros.length; s++) total += roundMicros[s]!;
   for (let i = 0; i < siteMicros.length; i++) total += siteMicros[i]!;
   return total;
+}
+
+/** The same from the running sums, in a time that does not grow with the number of sites. */
+export function summedMicros(state: WeekState, guide?: Float64Array): number {
+  const store = stockMicros(state.week, state, guide);
+  return state.sums.infinite > 0 ? Infinity : store + state.sums.rounds + state.sums.sites;
+}
+
+function stockMicros(week: Week, state: WeekState, guide?: Float64Array): number {
+  stockCost(week.problem, week.stock, state.arrivals, state.stock, guide);
+  return state.stock.shortage + state.stock.storeOverflow + state.stock.leftAtEnd;
 }
 
 /** Node of the last visit before a day (0 = none): highest set bit below it, plus one. */
@@ -141,7 +224,15 @@ export function setVisit(state: WeekState, site: number, day: number, shift: num
   else state.visitDays[site]! |= 1 << day;
   state.shiftOf[site * state.week.days + day] = shift;
   tallySite(state, site, 1);
+  touch(state.touched.sites, site);
+  state.sums.sites -= state.siteMicros[site]!;
   state.siteMicros[site] = siteMicros(state, site);
+  state.sums.sites += state.siteMicros[site]!;
+  // The next visit is lighter or heavier from now on.
+  const later = state.visitDays[site]! & ~((2 << day) - 1);
+  if (later === 0) return;
+  const next = state.shiftOf[site * state.week.days + 31 - Math.clz32(later & -later)]!;
+  if (next >= 0) touch(state.touched.rounds, next);
 }
 
 /** Adds or takes back the arrivals of all visits of a site. */
@@ -200,26 +291,41 @@ function cut(state: WeekState, shift: number, at: number): void {
 }
 
 export function retimeRound(state: WeekState, shift: number): void {
+  const before = state.roundMicros[shift]!;
+  if (before === Infinity) state.sums.infinite--;
+  else state.sums.rounds -= before;
   state.roundMicros[shift] = state.timer.cost(
     state.week.shifts[shift]!,
     state.orders,
     shift * MAX_STOPS,
     state.counts[shift]!,
   );
+  const now = state.roundMicros[shift]!;
+  if (now === Infinity) state.sums.infinite++;
+  else state.sums.rounds += now;
+  touch(state.touched.rounds, shift);
   state.waitS[shift] = state.timer.waitS();
   state.version[shift] = state.counts[shift] === 0 ? 0 : ++state.week.versions.last;
 }
 
-/** Whether a trip with these sums may be driven: mean + z sd against payload and load space. */
+/** A mass that fills the van to the brim, counted in quanta, may be over by less than this. */
+const LITRE_ROUNDING = 1e-3;
+
+/**
+ * Whether a trip with these sums may be driven: mean + z sd against payload and load space. A site that may fill the
+ * van, alone on its trip (`isAlone`), is held at its mean: nobody after it goes short, and what does not fit stays.
+ */
 export function tripFits(
   week: Week,
   shift: number,
+  isAlone: boolean,
   massKg: number,
   varianceKg2: number,
   litres: number,
   varianceL2: number,
 ): boolean {
   const { payloadKg, loadSpaceL } = week.shifts[shift]!;
+  if (isAlone) return massKg <= payloadKg && litres <= loadSpaceL + LITRE_ROUNDING;
   const common = week.problem.prices.commonSd * week.problem.prices.commonSd;
   return (
     massKg + week.cautionZ * Math.sqrt(varianceKg2 + common * massKg * massKg) <= payloadKg &&
@@ -232,6 +338,8 @@ export function roundFits(state: WeekState, shift: number): boolean {
   const { week, orders, counts } = state;
   const base = shift * MAX_STOPS;
   const day = week.shifts[shift]!.day;
+  let stops = 0;
+  let lastSite = 0;
   let mass = 0;
   let variance = 0;
   let litres = 0;
@@ -239,13 +347,26 @@ export function roundFits(state: WeekState, shift: number): boolean {
   for (let k = 0; k <= counts[shift]!; k++) {
     const site = k < counts[shift]! ? orders[base + k]! : UNLOAD;
     if (site === UNLOAD) {
-      if (!tripFits(week, shift, mass, variance, litres, varianceL2)) return false;
-      mass = variance = litres = varianceL2 = 0;
+      if (
+        !tripFits(
+          week,
+          shift,
+          stops === 1 && week.tables[lastSite]!.fillsVan,
+          mass,
+          variance,
+          litres,
+          varianceL2,
+        )
+      )
+        return false;
+      stops = mass = variance = litres = varianceL2 = 0;
       continue;
     }
     const m = visitMassKg(state, site, day);
     const v = visitVarianceKg2(state, site, day);
     const l = week.problem.sites[site]!.model.litresPerKg;
+    stops++;
+    lastSite = site;
     mass += m;
     variance += v;
     litres += m * l;

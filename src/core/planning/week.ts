@@ -10,6 +10,9 @@ import { buildTables, type SiteTable } from './tables.ts';
 import { visitCosts } from './terminal.ts';
 import { MAX_HORIZON_DAYS } from './visit-days.ts';
 
+/** Other sites that a site's ruin, company and rounds are looked for among. */
+const NEIGHBOURS = 40;
+
 /** Both ends included: work starts between `fromS` and `untilS`. */
 export type StartSpan = { readonly fromS: number; readonly untilS: number };
 
@@ -36,6 +39,8 @@ export type Week = {
   /** Standard deviations that loads are held with. */
   readonly cautionZ: number;
   readonly shifts: readonly WeekShift[];
+  /** Shifts of one kind (hours, van, prices) are as good as each other while they are empty; kinds beyond 31 share one. */
+  readonly kindOfShift: Int32Array;
   /** Indices into `shifts`, per day. */
   readonly shiftsOfDay: readonly (readonly number[])[];
   readonly unloadSpans: readonly (readonly StartSpan[])[];
@@ -93,6 +98,7 @@ export function layOutWeek(problem: PlanningProblem): WeekBase {
     usableShare: 1 - problem.prices.contaminationShare,
     cautionZ: normalQuantile(problem.loadQuantile),
     shifts,
+    kindOfShift: kindsOf(shifts, problem),
     shiftsOfDay,
     unloadSpans: problem.unloadByDay.map((windows) => startSpans(windows, originAt)),
     usualMask: Int32Array.from(problem.sites, (site) =>
@@ -178,12 +184,38 @@ function publishedChanges(problem: PlanningProblem): {
   return { publishedShift, changeMicros };
 }
 
-function nearSites(problem: PlanningProblem): Int32Array[] {
-  const { travel, sites } = problem;
+function kindsOf(shifts: readonly WeekShift[], { dayStartsAt }: PlanningProblem): Int32Array {
+  const kinds = new Map<string, number>();
+  return Int32Array.from(shifts, (shift) => {
+    const { day, startS, endS, payloadKg, loadSpaceL, microsPerKm, microsPerHour } = shift;
+    const dayS = dayStartsAt[day]! - dayStartsAt[0]!;
+    const kind = [startS - dayS, endS - dayS, payloadKg, loadSpaceL, microsPerKm, microsPerHour].join();
+    if (!kinds.has(kind)) kinds.set(kind, Math.min(31, kinds.size));
+    return kinds.get(kind)!;
+  });
+}
+
+/** The 40 nearest; among equals the earlier in order. Quadratic, with a constant of nanoseconds. */
+function nearSites({ travel, sites }: PlanningProblem): Int32Array[] {
+  const place = Int32Array.from(sites, (site) => site.place);
+  const nearest = new Int32Array(NEIGHBOURS);
+  const metres = new Int32Array(NEIGHBOURS);
   return sites.map((site, i) => {
-    const others = sites.map((_, j) => j).filter((j) => j !== i);
-    const m = (j: number): number => travel.legM[site.place * travel.places + sites[j]!.place]!;
-    return Int32Array.from(others.sort((a, b) => m(a) - m(b) || a - b).slice(0, 40));
+    const row = site.place * travel.places;
+    let count = 0;
+    for (let j = 0; j < sites.length; j++) {
+      if (j === i) continue;
+      const m = travel.legM[row + place[j]!]!;
+      if (count === NEIGHBOURS && m >= metres[count - 1]!) continue;
+      let at = count < NEIGHBOURS ? count++ : count - 1;
+      for (; at > 0 && metres[at - 1]! > m; at--) {
+        metres[at] = metres[at - 1]!;
+        nearest[at] = nearest[at - 1]!;
+      }
+      metres[at] = m;
+      nearest[at] = j;
+    }
+    return nearest.slice(0, count);
   });
 }
 

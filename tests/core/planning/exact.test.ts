@@ -3,6 +3,7 @@ import { checkPlan } from '../../../src/core/planning/check.ts';
 import { planWeek } from '../../../src/core/planning/plan-week.ts';
 import { randomTown } from '../../fixtures/planning-problems.ts';
 import { cheapestWeek } from './enumerate.ts';
+import { cheapestByMip, tinyTown } from './optimum-by-mip.ts';
 
 const towns = Array.from({ length: 40 }, (_, k) => {
   const seed = k + 1;
@@ -38,3 +39,18 @@ test('a larger van never makes the cheapest week dearer', () => {
     );
   }
 });
+
+// 200 of them: npm run bench exact.
+test('on 30 tiny weeks with tight vans of two sizes the plan costs what a solver proves to be least', async () => {
+  let equal = 0;
+  for (let seed = 1; seed <= 30; seed++) {
+    const town = tinyTown(seed);
+    const leastMicros = await cheapestByMip(town);
+    const plan = planWeek(town, { seed, iterations: 400 });
+    expect(checkPlan(town, plan)).toEqual([]);
+    // Money is rounded to a micro where it arises; the solver's tolerance is larger.
+    expect(plan.costMicros).toBeGreaterThan(leastMicros - 1000);
+    if (plan.costMicros < leastMicros + 1000) equal++;
+  }
+  expect(equal).toBeGreaterThanOrEqual(0.95 * 30);
+}, 60_000);

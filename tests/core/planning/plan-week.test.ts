@@ -95,7 +95,8 @@ test('no kilogram is collected twice and none vanishes', () => {
     fc.property(anyTown, (town) => {
       // Containers without a brim; the fill now is what has accrued since the last emptying.
       const sites = town.sites.map((site) => ({ ...site, model: { ...site.model, capacityKg: 1e7 } }));
-      const roomy = { ...town, sites };
+      const shifts = town.shifts.map((shift) => ({ ...shift, payloadKg: 1e7, loadSpaceL: 1e9 }));
+      const roomy = { ...town, sites, shifts };
       const plan = planWeek(roomy, { seed: 1, iterations: 30 });
       const endAt = MONDAY_AT + town.days.length * DAY_S;
       for (const { siteId, model } of sites) {
@@ -156,6 +157,7 @@ test('twice all money gives the same visits', () => {
       ...town,
       prices: twice(town.prices),
       shifts: town.shifts.map(twice),
+      sites: town.sites.map((site) => (site.calls ? { ...site, calls: twice(site.calls) } : site)),
       buyPriceMicrosPerKg: town.buyPriceMicrosPerKg.map((price) => 2 * price),
     };
     const plan = planWeek(town, { seed: 1, iterations: 60 });
@@ -410,7 +412,10 @@ test('sites that are left out say why: closed, no van, no time, no room', () => 
   expect(only({ barredDays: [0] })).toEqual(['closed']);
   expect(only({}, { shifts: [] })).toEqual(['no-shift']);
   expect(only({ serviceS: 12 * HOUR_S })).toEqual(['shift-full']);
-  expect(only({}, { shifts: town.shifts.map((s) => ({ ...s, payloadKg: 50 })) })).toEqual(['van-full']);
+  const small = { shifts: town.shifts.map((s) => ({ ...s, payloadKg: 50 })) };
+  // It may fill the van and leave the rest, unless all was promised.
+  expect(only({}, small)).toEqual([]);
+  expect(only({ promises: [onMonday(8, 16)] }, small)).toEqual(['van-full']);
 });
 
 test('the risk of a stop counts up to the next planned visit, or to the end', () => {

@@ -17,7 +17,7 @@ import {
   stateMicros,
   type WeekState,
 } from '../../../src/core/planning/week-state.ts';
-import { randomTown } from '../../fixtures/planning-problems.ts';
+import { DAY_S, MONDAY_AT, randomTown } from '../../fixtures/planning-problems.ts';
 
 /** A town whose store wants nothing, so that days are coupled by the fill alone. */
 function indifferentTown(seed: number): PlanningProblem {
@@ -93,6 +93,55 @@ test('the place found for a stop is the cheapest of all places', () => {
         expect(place?.micros ?? Infinity).toBe(best);
       }
     }),
+    { numRuns: 60 },
+  );
+});
+
+test('where no window binds, a place is priced as the timer would', () => {
+  fc.assert(
+    fc.property(
+      fc.integer({ min: 1, max: 1e6 }),
+      fc.constantFrom(600, 3000, 9000),
+      fc.constantFrom(9000, 25_000),
+      (seed, serviceS, loadSpaceL) => {
+        const town = randomTown(seed, { sites: 9, days: 2, loadSpaceL, payloadKg: 9000, radiusM: 6000 });
+        const state = weekOf({
+          ...town,
+          sites: town.sites.map((site, i) => ({
+            ...site,
+            serviceS: i % 3 === 0 ? serviceS : site.serviceS,
+            openByDay: site.openByDay.map((_, day) => [
+              { fromAt: MONDAY_AT + day * DAY_S, untilAt: MONDAY_AT + (day + 1) * DAY_S },
+            ]),
+          })),
+        });
+        const { week } = state;
+        for (let site = 0; site < week.sites; site++) {
+          removeAll(state, site);
+          const inserter = makeInserter();
+          for (let day = 0; day < week.days; day++) {
+            const table = week.tables[site]!;
+            const places = inserter.scanDay(state, site, day);
+            const place = inserter.cheapestPlace(
+              state,
+              places,
+              site,
+              day,
+              table.massKg[day + 1]!,
+              table.varianceKg2[day + 1]!,
+            );
+            if (!place || place.micros === Infinity) continue;
+            const before = state.roundMicros[place.shift]!;
+            insertStop(state, place.shift, place.at, site, place.unload);
+            expect(state.roundMicros[place.shift]! - before).toBe(place.micros);
+            removeAll(state, site);
+          }
+          const places = inserter.scanDay(state, site, 0);
+          const place = inserter.cheapestPlace(state, places, site, 0, 1, 1);
+          if (place && place.micros < Infinity) insertStop(state, place.shift, place.at, site, place.unload);
+        }
+      },
+    ),
     { numRuns: 60 },
   );
 });

@@ -1,0 +1,116 @@
+/** From simulated years to figures that can be compared: per tonne, with 95 % confidence intervals over the worlds. */
+import { betaPrimeQuantile } from '../quantity/special.ts';
+import type { YearResult } from './year.ts';
+
+/** What is reported of a year; per tonne means per tonne collected. Days and events are counted over the scored days. */
+export const FIGURES = [
+  'kmPerTonne',
+  'hoursPerTonne',
+  'moneyPerTonne',
+  'overflowDays',
+  'overflowEvents',
+  'lostKg',
+  'lostShare',
+  'shortDays',
+  'boughtInKg',
+  'shortShare',
+  'collectedKg',
+  'stops',
+  'calls',
+  'changesPerVisit',
+] as const;
+export type Figure = (typeof FIGURES)[number];
+export type Figures = { readonly [figure in Figure]: number };
+
+export function figuresOf(year: YearResult): Figures {
+  const tonnes = year.collectedKg / 1000;
+  const per = (amount: number, of: number): number => (of > 0 ? amount / of : 0);
+  return {
+    kmPerTonne: per(year.distanceM / 1000, tonnes),
+    hoursPerTonne: per(year.workS / 3600, tonnes),
+    moneyPerTonne: per(year.costMicros / 1e6, tonnes),
+    overflowDays: year.overflowDays,
+    overflowEvents: year.overflowEvents,
+    lostKg: year.lostKg,
+    lostShare: per(year.lostKg, year.cameKg),
+    shortDays: year.shortDays,
+    boughtInKg: year.boughtInKg,
+    shortShare: per(year.boughtInKg, year.neededKg),
+    collectedKg: year.collectedKg,
+    stops: year.stops,
+    calls: year.calls,
+    changesPerVisit: per(year.planChanges, year.plannedVisits),
+  };
+}
+
+/** `low` and `high`: the 95 % interval of the mean; absent for a single world, which says nothing of others. */
+export type Estimate = { readonly mean: number; readonly low?: number; readonly high?: number };
+
+/** Mean with Student's interval (Student 1908): t^2 / n is beta-prime(1/2, n/2) with n degrees of freedom. */
+export function estimate(values: readonly number[]): Estimate {
+  const n = values.length;
+  const mean = values.reduce((sum, value) => sum + value, 0) / n;
+  if (n < 2) return { mean };
+  const variance = values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (n - 1);
+  const degrees = n - 1;
+  const t = Math.sqrt(degrees * betaPrimeQuantile(0.95, 0.5, degrees / 2));
+  const half = t * Math.sqrt(variance / n);
+  return { mean, low: mean - half, high: mean + half };
+}
+
+export type PolicyReport = {
+  readonly policy: string;
+  readonly seeds: readonly number[];
+  readonly figures: { readonly [figure in Figure]: Estimate };
+};
+
+export type Comparison = {
+  readonly policy: string;
+  readonly against: string;
+  /** Ratio of the means over the same worlds. */
+  readonly ratios: { readonly [figure in Figure]: number | null };
+  /** In how many of the worlds the policy needs less of it. */
+  readonly lessIn: { readonly [figure in Figure]: number };
+  readonly worlds: number;
+};
+
+const each = <T>(make: (figure: Figure) => T): { readonly [figure in Figure]: T } =>
+  Object.fromEntries(FIGURES.map((figure) => [figure, make(figure)])) as { readonly [figure in Figure]: T };
+
+/** One report a policy, and every policy against every other over the worlds that both have been through. */
+export function compareYears(years: readonly YearResult[]): {
+  readonly reports: readonly PolicyReport[];
+  readonly comparisons: readonly Comparison[];
+} {
+  const byPolicy = Map.groupBy(years, (year) => year.policy);
+  const reports = [...byPolicy].map(([policy, ofPolicy]): PolicyReport => {
+    const all = ofPolicy.map(figuresOf);
+    return {
+      policy,
+      seeds: ofPolicy.map((year) => year.seed),
+      figures: each((figure) => estimate(all.map((figures) => figures[figure]))),
+    };
+  });
+  const comparisons = [...byPolicy].flatMap(([policy, mine]) =>
+    [...byPolicy].flatMap(([against, theirs]): Comparison | [] => {
+      if (against === policy) return [];
+      const pairs = mine.flatMap((year) => {
+        const other = theirs.find((candidate) => candidate.seed === year.seed);
+        return other ? [[figuresOf(year), figuresOf(other)] as const] : [];
+      });
+      if (pairs.length === 0) return [];
+      return {
+        policy,
+        against,
+        worlds: pairs.length,
+        ratios: each((figure) => {
+          const mean = (side: 0 | 1): number =>
+            pairs.reduce((sum, pair) => sum + pair[side][figure], 0) / pairs.length;
+          return mean(1) === 0 ? null : mean(0) / mean(1);
+        }),
+        lessIn: each((figure) => pairs.filter(([a, b]) => a[figure] < b[figure]).length),
+      };
+    }),
+  );
+  return { reports, comparisons };
+}
