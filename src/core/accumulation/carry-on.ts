@@ -7,15 +7,8 @@ import type { Instant, Kg } from '../quantity/units.ts';
 import type { EventKind, Grade } from '../vocabulary.ts';
 import type { BagMass } from './bag-mass.ts';
 import { evidenceRows, type RowSite, type Standing } from './evidence-rows.ts';
-import {
-  type Filter,
-  type Level,
-  levelFactor,
-  newFilter,
-  runFilter,
-  STATE,
-  type SurgeRatio,
-} from './filter.ts';
+import { runFilter } from './filter.ts';
+import { type Filter, type Level, levelFactor, newFilter, STATE } from './filter-state.ts';
 import {
   biasesByDay,
   doubtedBySite,
@@ -29,6 +22,7 @@ import {
 import { observeAll } from './observe.ts';
 import type { Evidence, SiteHistory } from './site-history.ts';
 import type { Basis, FilterParameters } from './site-model.ts';
+import type { SurgeRatio } from './surge-ratio.ts';
 
 /**
  * Takes new evidence in, in place: the models of its sites are made anew, the level of all is moved.

@@ -8,24 +8,17 @@ import type { EventKind, Grade } from '../vocabulary.ts';
 import type { BagMass } from './bag-mass.ts';
 import { type DeclaredBias, type DeclaredBiases, learnDeclaredBias, type SiteSum } from './declared-bias.ts';
 import { type EvidenceRows, evidenceRows, FLAG, ROW, type RowSite } from './evidence-rows.ts';
-import {
-  type Filter,
-  joined,
-  levelFactor,
-  newFilter,
-  runFilter,
-  type Said,
-  START_RATIO,
-  STATE,
-  type SurgeRatio,
-} from './filter.ts';
+import { runFilter, type Said } from './filter.ts';
+import { type Filter, levelFactor, newFilter, STATE } from './filter-state.ts';
 import { openWeights } from './learn-weekdays.ts';
 import { dayNumberOf, localDayOf, zoneDays } from './local-days.ts';
 import type { MassForecast } from './mass-forecast.ts';
 import { type Observed, observeAll } from './observe.ts';
 import { MAX_A, MIN_A } from './rate.ts';
+import { joined } from './readings.ts';
 import { capacityLAt, capacityLOn, type LoadWeighed, type SiteHistory } from './site-history.ts';
 import type { Basis, Exposure, FilterParameters, KnownSurge, SiteModel } from './site-model.ts';
+import { START_RATIO, type SurgeRatio } from './surge-ratio.ts';
 
 /** Before a workshop has some weigh-ins of its own. From simulated workshops (methods note, A.10). */
 export const START_PARAMETERS: FilterParameters = {

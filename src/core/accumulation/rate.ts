@@ -25,6 +25,12 @@ export function pickupShape(parameters: FilterParameters, rate: RateState, expos
   return parameters.perPickup ? shape / (1 + shape * parameters.perPickup) : shape;
 }
 
+/** Precision that is left of `a` when `keep` of it survives; never below a = 3. */
+export const forgotten = (a: number, keep: number): number => {
+  const wanted = 1 + keep * (a - 1);
+  return wanted >= MIN_A ? wanted : Math.min(a, MIN_A);
+};
+
 /** The state at a later instant: same mean, wider by δ per week. Never wider than a = 3. */
 export function forgetTo(rate: RateState, at: Instant, parameters: FilterParameters): RateState {
   const weeks = (at - rate.asOf) / WEEK_S;
