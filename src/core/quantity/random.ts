@@ -4,6 +4,8 @@
  * `sfc32` (Chris Doty-Humphrey's Small Fast Counter generator, 32-bit variant, from PractRand), seeded through
  * a 32-bit mixing function so that neighbouring seeds give unrelated sequences.
  */
+import type { Kg } from './units.ts';
+
 export type Random = {
   /** Uniform in [0, 1), 32 bits. */
   next(): number;
@@ -40,4 +42,20 @@ function mix(value: number): number {
   h = Math.imul(h ^ (h >>> 16), 0x21f0aaad);
   h = Math.imul(h ^ (h >>> 15), 0x735a2d97);
   return (h ^ (h >>> 15)) | 0;
+}
+
+/** Gamma of whole shape: a sum of exponentials, or its cube root as a normal (Wilson & Hilferty 1931) where that is long. */
+export function gammaDraw(random: Random, shape: number): number {
+  if (shape > 60) return shape * (1 - 1 / (9 * shape) + random.normal() / (3 * Math.sqrt(shape))) ** 3;
+  let sum = 0;
+  for (let k = 0; k < shape; k++) sum -= Math.log(1 - random.next());
+  return sum;
+}
+
+/** Mass of a Poisson number of bags with gamma masses (shape 8), mean `meanKg`. */
+export function bagsDraw(random: Random, meanKg: Kg, bagKg: Kg): Kg {
+  const limit = Math.exp(-meanKg / bagKg);
+  let count = 0;
+  for (let product = random.next(); product > limit; product *= random.next()) count++;
+  return count === 0 ? 0 : (gammaDraw(random, 8 * count) / 8) * bagKg;
 }

@@ -11,7 +11,7 @@
  */
 import type { SiteHistory } from '../accumulation/site-history.ts';
 import type { BreakRule, Prices } from '../planning/problem.ts';
-import { type Random, seededRandom } from '../quantity/random.ts';
+import { bagsDraw, gammaDraw, type Random, seededRandom } from '../quantity/random.ts';
 import type { Instant, Kg, Litres, LocalDay, Micros, Seconds } from '../quantity/units.ts';
 import type { TravelTable } from '../routing/travel-table.ts';
 import type { Grade, SiteKind } from '../vocabulary.ts';
@@ -241,8 +241,9 @@ function drawSite(random: Random, i: number, days: number): WorldSite {
     const open = isClosed ? 0 : type.open[day % 7]! / openSum;
     const season = 1 + seasonSize * Math.sin((2 * Math.PI * (day - 80)) / 365);
     const level = jumpDay !== undefined && day >= jumpDay ? jump : 1;
-    const meanKg = weekKg * open * season * level * (gamma(random, 6) / 6) * Math.exp(persistence + drift);
-    massByDayKg[day] = bagsOf(random, meanKg, bagKg);
+    const meanKg =
+      weekKg * open * season * level * (gammaDraw(random, 6) / 6) * Math.exp(persistence + drift);
+    massByDayKg[day] = bagsDraw(random, meanKg, bagKg);
     if (day % 7 === 0 && random.next() < 0.015) {
       const burstDay = Math.min(days - 1, day + random.below(7));
       massByDayKg[burstDay]! += weekKg * (1 + 2 * random.next());
@@ -304,22 +305,6 @@ function drawEvents(random: Random, weekKg: Kg, days: number): WorldEvent[] {
       kgByDay: parts.map((part) => (actualKg * part) / sum),
     };
   });
-}
-
-/** Mass of a Poisson number of bags with gamma masses (shape 8), mean `meanKg`. */
-function bagsOf(random: Random, meanKg: Kg, bagKg: Kg): Kg {
-  const limit = Math.exp(-meanKg / bagKg);
-  let count = 0;
-  for (let product = random.next(); product > limit; product *= random.next()) count++;
-  return count === 0 ? 0 : (gamma(random, 8 * count) / 8) * bagKg;
-}
-
-/** Gamma of whole shape: a sum of exponentials, or its cube root as a normal (Wilson & Hilferty 1931) where that is long. */
-function gamma(random: Random, shape: number): number {
-  if (shape > 60) return shape * (1 - 1 / (9 * shape) + random.normal() / (3 * Math.sqrt(shape))) ** 3;
-  let sum = 0;
-  for (let k = 0; k < shape; k++) sum -= Math.log(1 - random.next());
-  return sum;
 }
 
 /** Whether somebody opens on that day. */
