@@ -20,6 +20,7 @@ import { crpsUnderBrimKg } from '../../src/core/accumulation/scores.ts';
 import type { Evidence, LoadWeighed, SiteHistory } from '../../src/core/accumulation/site-history.ts';
 import type { FilterParameters } from '../../src/core/accumulation/site-model.ts';
 import { seededRandom } from '../../src/core/quantity/random.ts';
+import { gammaCdf } from '../../src/core/quantity/special.ts';
 import {
   knowingForecast,
   type SimulatedSite,
@@ -95,6 +96,73 @@ function benchSpeed(): void {
   }
 }
 
+/**
+ * Coverage of the 80 % interval in the 28 days after a jump for an observer who knows all of this world but when a site
+ * jumps, and which way: the level of every day before it, the two sizes of jumps, their chance, bursts and the spread of
+ * what comes. Exact Bayes over every day on which it may have been. No estimator can know more.
+ */
+function idealAfterJump(sites: readonly SimulatedSite[], days: number): { inside: number; n: number } {
+  const total = { inside: 0, n: 0 };
+  for (const site of sites) {
+    const { jumpDay } = site;
+    if (jumpDay === undefined) continue;
+    const after = site.levelByDayKg.slice(jumpDay, jumpDay + 7).reduce((a, b) => a + b, 0);
+    const before = site.levelByDayKg.slice(jumpDay - 7, jumpDay).reduce((a, b) => a + b, 0);
+    const factor = after > before ? 2 : 0.45;
+    const level = site.levelByDayKg.map((kg, day) => (day >= jumpDay ? kg / factor : kg));
+    // Hypotheses: no jump at all, or one on a day, up or down.
+    const jumps = [{ day: Infinity, times: 1, weight: 0.8 }];
+    for (let day = 60; day < days - 60; day++)
+      for (const times of [0.45, 2]) jumps.push({ day, times, weight: 0.1 / (days - 120) });
+    let from = -1;
+    for (const one of site.history.evidence) {
+      if (one.kind !== 'picked-up') continue;
+      const kg = site.truthKg.get(one.id)!;
+      const until = Math.floor((one.at - YEAR_STARTS_AT) / 86_400);
+      const week = level.slice(Math.max(0, until - 7), until).reduce((a, b) => a + b, 0);
+      const burst = Math.min(0.5, (0.015 * (until - from)) / 7);
+      let below = 0;
+      let all = 0;
+      for (const jump of jumps) {
+        let mean = 0;
+        let variance = 0;
+        for (let day = from; day <= until; day++) {
+          if (day < 0) continue;
+          const part = day === from || day === until ? 0.5 : 1;
+          const one = level[day]! * (day >= jump.day ? jump.times : 1);
+          mean += part * one;
+          variance += part * ((one * one) / 6 + site.bagKg * one * 1.125);
+        }
+        variance += 0.027 * mean * mean;
+        const plain = [(mean * mean) / variance, variance / mean] as const;
+        const more = mean + 2 * week;
+        const moreVariance = variance + (week * week) / 3;
+        const burstWith = [(more * more) / moreVariance, moreVariance / more] as const;
+        const under = (x: number) =>
+          mean > 0 ? (1 - burst) * gammaCdf(x, ...plain) + burst * gammaCdf(x, ...burstWith) : 1;
+        below += jump.weight * under(kg);
+        all += jump.weight;
+        jump.weight *= one.foundFull
+          ? 1 - under(kg)
+          : (under(kg * 1.01 + 0.01) - under(kg * 0.99)) / (kg + 1);
+      }
+      const sum = jumps.reduce((weights, jump) => weights + jump.weight, 0);
+      if (sum > 0) for (const jump of jumps) jump.weight /= sum;
+      const low = below / all;
+      if (until > jumpDay && until < jumpDay + 28) {
+        total.n++;
+        total.inside += one.foundFull
+          ? Math.max(0, 0.9 - Math.max(low, 0.1)) / Math.max(1e-9, 1 - low)
+          : low >= 0.1 && low <= 0.9
+            ? 1
+            : 0;
+      }
+      from = until;
+    }
+  }
+  return total;
+}
+
 type Slice = { readonly steps: Step[]; readonly truth: Step[] };
 
 /** Simulated years, parameters fitted anew on the way on what had come by then; the whole year is scored. */
@@ -107,6 +175,7 @@ function benchYears(years: number): void {
     slices.set(name, slice);
   };
   const overflow: Overflow[] = [];
+  const ideal = { inside: 0, n: 0 };
   let oracle = 0;
   let against = 0;
   for (let seed = 400; seed < 400 + years; seed++) {
@@ -144,6 +213,9 @@ function benchYears(years: number): void {
         into('events', step, truth);
     }
     overflow.push(...overflowForecasts(sites, loads));
+    const one = idealAfterJump(sites, 371);
+    ideal.inside += one.inside;
+    ideal.n += one.n;
   }
   for (const [name, { steps, truth }] of slices) {
     const s = scoreOf(steps);
@@ -154,6 +226,9 @@ function benchYears(years: number): void {
   }
   console.log(
     `second half, true mass: crps ${f3(against / oracle)} of what knowing every site's level to the gram would give`,
+  );
+  console.log(
+    `28 days after a jump, one who knows all but when and which way: 80 % intervals hold ${f3(ideal.inside / ideal.n)} (n ${ideal.n})`,
   );
   reportOverflow(overflow);
 }
