@@ -61,7 +61,7 @@ function print(result: Backtest, isJson: boolean, keyOf: (siteId: string) => str
     `${number(result.evaluated)} pickups at ${number(result.series)} sites, each against what was forecast just before it.`,
   );
   say(
-    `The 50, 80 and 95 % intervals held ${share(coverage.p50)}, ${share(coverage.p80)} and ${share(coverage.p95)}; bias ${share(bias)}.`,
+    `The 50, 80 and 95 % intervals held ${share(coverage.p50)}, ${share(coverage.p80)} and ${share(coverage.p95)}${Number.isFinite(bias) ? `; bias ${share(bias)}` : ''}.`,
   );
   const names = {
     lastValue: 'last rate',

@@ -21,7 +21,11 @@ const SiteRecordSchema = z.strictObject({
   gradeKg: z.array(z.tuple([z.enum(GRADES), amount])),
   doubted: z.array(z.strictObject({ weighInId: z.string(), at: amount, weight: amount })),
 });
+/** Raise it when the filter comes to other numbers on the same evidence: what was put away is then learnt anew. */
+const VERSION = 1;
+
 const PooledRecordSchema = z.strictObject({
+  version: z.literal(VERSION),
   parameters: FilterSchema.omit({ pickups: true, weekdays: true }),
   level: z.strictObject({
     seenKg: amount,
@@ -45,7 +49,8 @@ export function readLearnt(db: Db): LearntRecords | undefined {
     if (!read.success) return undefined;
     sites.set(siteId, read.data);
   }
-  return { seq: row.seq, pooled: pooled.data as PooledRecord, sites };
+  const { version: _, ...known } = pooled.data;
+  return { seq: row.seq, pooled: known as PooledRecord, sites };
 }
 
 /** @param sites those that changed; with `isWhole`, all there are */
@@ -56,6 +61,6 @@ export function saveLearnt(tx: Tx, { seq, pooled, sites }: LearntRecords, isWhol
       .values({ siteId, record })
       .onConflictDoUpdate({ target: siteStates.siteId, set: { record } })
       .run();
-  const row = { id: 1, seq, record: pooled };
+  const row = { id: 1, seq, record: { version: VERSION, ...pooled } };
   tx.insert(pooledState).values(row).onConflictDoUpdate({ target: pooledState.id, set: row }).run();
 }

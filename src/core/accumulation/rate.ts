@@ -35,17 +35,8 @@ export const forgotten = (a: number, keep: number): number => {
 export function forgetTo(rate: RateState, at: Instant, parameters: FilterParameters): RateState {
   const weeks = (at - rate.asOf) / WEEK_S;
   if (weeks <= 0 || parameters.forgetPerWeek === 1) return rate;
-  const keep = parameters.forgetPerWeek ** weeks;
-  const wanted = 1 + keep * (rate.a - 1);
-  const a = wanted >= MIN_A ? wanted : Math.min(rate.a, MIN_A);
+  const a = forgotten(rate.a, parameters.forgetPerWeek ** weeks);
   return { a, b: (rate.b * (a - 1)) / (rate.a - 1), asOf: at };
-}
-
-/** Posterior after a mass worth `shape` gamma units at a mean rate of `kgPerWeek`, counted at `weight` (0 to 1). */
-export function updatedRate(rate: RateState, shape: number, kgPerWeek: Kg, weight: number): RateState {
-  const a = rate.a + weight * shape;
-  const b = rate.b + weight * shape * kgPerWeek;
-  return a <= MAX_A ? { ...rate, a, b } : { ...rate, a: MAX_A, b: (b * (MAX_A - 1)) / (a - 1) };
 }
 
 /**
