@@ -1,17 +1,11 @@
 /** Densities and tails by which the readings of a pickup are weighed. */
 import { betaPrimeLogPdf, betaPrimeLogSf } from '../quantity/special.ts';
 import type { Kg } from '../quantity/units.ts';
-import { censoredRate } from './rate.ts';
+import { censoredRate, shapeOf } from './rate.ts';
 import type { FilterParameters } from './site-model.ts';
 
 /** An odd value is somewhere within this many e-foldings of what was expected (half of them). */
 const ODD_SPREAD = 1.2;
-
-/** ν E / (1 + ν E φ), times the site's own roughness: what a pickup is worth in gamma units of shape. */
-export function shapeOf(parameters: FilterParameters, rateKg: Kg, weeks: number, own: number): number {
-  const shape = weeks / ((parameters.granularityKg / rateKg + parameters.roughness) * own);
-  return parameters.perPickup ? shape / (1 + shape * parameters.perPickup * own) : shape;
-}
 
 /** Log-Cauchy around what was expected: an odd value may be ten times too much or too little. */
 export function oddAt(kg: Kg, expectedKg: Kg, nothingKg: Kg): number {

@@ -5,13 +5,12 @@
  * Models_, ch. 12 (from memory). Formulas: README of this folder. A million pickups take about a second.
  */
 import type { Instant, Kg } from '../quantity/units.ts';
-import { shapeOf } from './densities.ts';
 import { type EvidenceRows, FLAG, ROW } from './evidence-rows.ts';
 import { type Filter, type Level, levelFactor, STATE } from './filter-state.ts';
 import { burstMoments } from './forecast.ts';
 import { excessOver, type MassForecast, matchMoments, meanKg, varianceKg2 } from './mass-forecast.ts';
 import { learnRoughness } from './own-roughness.ts';
-import { forgotten } from './rate.ts';
+import { forgotten, shapeOf } from './rate.ts';
 import {
   accruedKg,
   believesOther,

@@ -1,7 +1,8 @@
 /** How rough one site is against all of them, learnt by the likelihood of seven candidates. */
 import type { Kg } from '../quantity/units.ts';
-import { densityAt, oddAt, shapeOf } from './densities.ts';
+import { densityAt, oddAt } from './densities.ts';
 import { STATE } from './filter-state.ts';
+import { shapeOf } from './rate.ts';
 import { ODD_CHANCE } from './readings.ts';
 import type { FilterParameters } from './site-model.ts';
 

@@ -14,16 +14,15 @@ export const MAX_A = 400;
 /** E θ, kg per exposure-week. */
 export const meanRateKg = (rate: RateState): Kg => rate.b / (rate.a - 1);
 
-/** ν = 1 / (κ/θ + ω) at the mean of θ: an exposure-week of this site is worth so many gamma units of shape. */
-export function precisionPerWeek(parameters: FilterParameters, rate: RateState): number {
-  return 1 / (parameters.granularityKg / meanRateKg(rate) + parameters.roughness);
+/** ν E / (1 + ν E φ) with ν = 1 / (κ/θ + ω) at the mean of θ, over the site's `own` roughness: what a pickup is worth in gamma units of shape. */
+export function shapeOf(parameters: FilterParameters, rateKg: Kg, weeks: number, own: number): number {
+  const shape = weeks / ((parameters.granularityKg / rateKg + parameters.roughness) * own);
+  return parameters.perPickup ? shape / (1 + shape * parameters.perPickup * own) : shape;
 }
 
 /** α: what a pickup after `exposure` weeks is worth in gamma units of shape. Its mass, given θ, has mean θ E. */
-export function pickupShape(parameters: FilterParameters, rate: RateState, exposure: number): number {
-  const shape = precisionPerWeek(parameters, rate) * exposure;
-  return parameters.perPickup ? shape / (1 + shape * parameters.perPickup) : shape;
-}
+export const pickupShape = (parameters: FilterParameters, rate: RateState, exposure: number): number =>
+  shapeOf(parameters, meanRateKg(rate), exposure, 1);
 
 /** Precision that is left of `a` when `keep` of it survives; never below a = 3. */
 export const forgotten = (a: number, keep: number): number => {

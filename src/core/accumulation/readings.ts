@@ -4,9 +4,9 @@
  * again, nothing is made on the way.
  */
 import type { Instant, Kg } from '../quantity/units.ts';
-import { censor, densityAt, oddAt, shapeOf, tail } from './densities.ts';
+import { censor, densityAt, oddAt, tail } from './densities.ts';
 import { matchMoments } from './mass-forecast.ts';
-import { MAX_A, MIN_A } from './rate.ts';
+import { MAX_A, MIN_A, shapeOf } from './rate.ts';
 import type { FilterParameters } from './site-model.ts';
 
 /** One weigh-in in so many is odd: a factor of ten, the wrong site, a burst that nobody announced. */
