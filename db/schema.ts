@@ -28,9 +28,12 @@ import {
   PLAN_STATES,
   REJECT_REASONS,
   ROLES,
+  ROUND_MARKS,
   SITE_KINDS,
   STOCK_KINDS,
+  UNSAID_REASONS,
   WEIGH_METHODS,
+  WORD_CHOICES,
 } from '../src/core/vocabulary.ts';
 
 const flag = (name: string) => integer(name, { mode: 'boolean' });
@@ -539,6 +542,7 @@ export const drivers = sqliteTable(
     externalKey: text('external_key').notNull().unique(),
     name: text('name').notNull(),
     costMicrosPerHour: integer('cost_micros_per_hour').notNull(),
+    email: text('email').notNull().default(''),
   },
   (t) => [check('drivers_cost', sql`${t.costMicrosPerHour} >= 0`)],
 );
@@ -651,6 +655,25 @@ export const stops = sqliteTable(
   ],
 );
 
+/** How a round goes: when its driver left, stopped for a while, went on and was done. */
+export const roundMarks = sqliteTable(
+  'round_marks',
+  {
+    id: text('id').primaryKey(),
+    roundId: text('round_id')
+      .notNull()
+      .references(() => rounds.id),
+    mark: text('mark', { enum: ROUND_MARKS }).notNull(),
+    at: integer('at').notNull(),
+    recordedBy: text('recorded_by').notNull(),
+    recordedAt: integer('recorded_at').notNull(),
+  },
+  (t) => [
+    index('round_marks_round').on(t.roundId, t.at),
+    check('round_marks_mark', oneOf(t.mark, ROUND_MARKS)),
+  ],
+);
+
 // ---- what happened, who may, what is to be said --------------------------------------------------------
 
 /** Append-only. Written in the same transaction as the state that it tells of. */
@@ -695,6 +718,10 @@ export const reactionCursors = sqliteTable('reaction_cursors', {
   seq: integer('seq').notNull(),
 });
 
+/**
+ * Entries behind a reaction's cursor that it has not dealt with: it failed on them, or they wait behind one of the
+ * same subject on which it failed. Without `nextAt` it has given up and a person must look.
+ */
 export const parkedReactions = sqliteTable(
   'parked_reactions',
   {
@@ -702,23 +729,71 @@ export const parkedReactions = sqliteTable(
     seq: integer('seq')
       .notNull()
       .references(() => journal.seq),
+    subject: text('subject').notNull().default(''),
     attempts: integer('attempts').notNull(),
     nextAt: integer('next_at'),
     error: text('error').notNull(),
   },
-  (t) => [primaryKey({ columns: [t.reaction, t.seq] })],
+  (t) => [
+    primaryKey({ columns: [t.reaction, t.seq] }),
+    index('parked_reactions_subject').on(t.reaction, t.subject, t.seq),
+  ],
 );
 
-/** Word to people, handed to a transport exactly once. */
-export const outbox = sqliteTable('outbox', {
-  id: text('id').primaryKey(),
-  recipient: text('recipient').notNull(),
-  template: text('template').notNull(),
-  facts: text('facts', { mode: 'json' }).$type<unknown>().notNull(),
-  createdAt: integer('created_at').notNull(),
-  notBeforeAt: integer('not_before_at').notNull(),
-  sentAt: integer('sent_at'),
-  error: text('error'),
+/**
+ * Word to people. A row is one thing to be said; a mail says one or several. `mailId` is given, in a transaction,
+ * before a mail is handed over: a mail that may or may not have gone out goes again under the same Message-ID.
+ */
+export const outbox = sqliteTable(
+  'outbox',
+  {
+    id: text('id').primaryKey(),
+    /** An address in small letters; empty where nobody gave one, and then `unsaid` says so. */
+    recipient: text('recipient').notNull(),
+    /** Who is meant: `donor:abc`, `driver:def`, `coordinator:workshop`. */
+    person: text('person').notNull().default(''),
+    template: text('template').notNull(),
+    facts: text('facts', { mode: 'json' }).$type<unknown>().notNull(),
+    createdAt: integer('created_at').notNull(),
+    notBeforeAt: integer('not_before_at').notNull(),
+    mailId: text('mail_id'),
+    leasedUntilAt: integer('leased_until_at'),
+    attempts: integer('attempts').notNull().default(0),
+    sentAt: integer('sent_at'),
+    /** Given up after many tries; a person may have it tried again. */
+    parkedAt: integer('parked_at'),
+    /** Why it will never be sent. */
+    unsaid: text('unsaid', { enum: UNSAID_REASONS }),
+    error: text('error'),
+  },
+  (t) => [
+    index('outbox_due').on(t.sentAt, t.notBeforeAt),
+    index('outbox_recipient').on(t.recipient, t.createdAt),
+    check('outbox_unsaid', sql`${t.unsaid} IS NULL OR ${oneOf(t.unsaid, UNSAID_REASONS)}`),
+  ],
+);
+
+/** What an address wants to be told; without a row, what its role is told usually. */
+export const wordChoices = sqliteTable(
+  'word_choices',
+  {
+    address: text('address').primaryKey(),
+    choice: text('choice', { enum: WORD_CHOICES }).notNull(),
+    remindDayBefore: flag('remind_day_before').notNull(),
+    /** In the link at the foot of every mail: whoever has the mail may say that it is enough. */
+    token: text('token').notNull().unique(),
+    changedAt: integer('changed_at').notNull(),
+  },
+  (t) => [check('word_choices_choice', oneOf(t.choice, WORD_CHOICES))],
+);
+
+/** Texts that the workshop has put in place of the program's own. */
+export const wordTemplates = sqliteTable('word_templates', {
+  template: text('template').primaryKey(),
+  subject: text('subject').notNull(),
+  body: text('body').notNull(),
+  changedBy: text('changed_by').notNull(),
+  changedAt: integer('changed_at').notNull(),
 });
 
 /** Capability links and sessions. Only the SHA-256 of a 128-bit random token is kept (OWASP ASVS 5.0, 6.5.2). */

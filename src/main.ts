@@ -1,5 +1,5 @@
 /** Where the outside comes in: the environment, the database file, the clock, random ids, the port. */
-import { randomBytes } from 'node:crypto';
+import { randomBytes, randomInt } from 'node:crypto';
 import { mkdirSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
 import { serve as listen } from '@hono/node-server';
@@ -10,8 +10,10 @@ import type { Instant } from './core/quantity/units.ts';
 import { fitInThread, scoreInThread } from './jobs/history-in-thread.ts';
 import { keepFitted } from './jobs/keep-fitted.ts';
 import { keepLearnt } from './jobs/keep-learnt.ts';
+import { keepReacting } from './jobs/keep-reacting.ts';
 import { keepScored } from './jobs/keep-scored.ts';
 import { planInThread } from './jobs/plan-in-thread.ts';
+import { REACTIONS } from './reactions/all.ts';
 import { closeStore, databasePathOf, openStore, type Store, StoreOpenError } from './store/db.ts';
 import { readEntriesAfter } from './store/journal.ts';
 import { getWorkshop } from './store/workshop.ts';
@@ -87,12 +89,18 @@ export function serve(context: Context, config: Config): Promise<Served> {
       const scores = keepScored(context.store, scoreInThread(path), onFault);
       const fits = keepFitted({ context, fit: fitInThread(path), onFault });
       const learnt = keepLearnt(context, onFault);
+      const reactor = keepReacting({
+        context: { ...context, planner: planInThread, seed: randomInt(2 ** 32) },
+        reactions: REACTIONS,
+        onFault,
+      });
       app = createApp({ context, planner: planInThread, scores, origin, onFault });
       done({
         origin,
         async stop() {
           learnt.stop();
           await Promise.all([
+            reactor.stop(),
             fits.stop(),
             scores.stop(),
             new Promise<void>((over) => server.close(() => over())),

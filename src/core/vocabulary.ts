@@ -81,3 +81,15 @@ export type BookingState = (typeof BOOKING_STATES)[number];
 
 export const ROLES = ['coordinator', 'driver', 'donor'] as const;
 export type Role = (typeof ROLES)[number];
+
+/** How a round goes, as its driver says it. */
+export const ROUND_MARKS = ['started', 'paused', 'resumed', 'finished'] as const;
+export type RoundMark = (typeof ROUND_MARKS)[number];
+
+/** What an address wants: every word at once, one mail a day, or none. */
+export const WORD_CHOICES = ['each', 'digest', 'none'] as const;
+export type WordChoice = (typeof WORD_CHOICES)[number];
+
+/** Why a word was never sent: nobody gave an address, the address wants none, or it was true no longer. */
+export const UNSAID_REASONS = ['no-address', 'not-wanted', 'out-of-date'] as const;
+export type UnsaidReason = (typeof UNSAID_REASONS)[number];

@@ -1,18 +1,11 @@
 /** The back-test of the own history: computed when somebody asks, kept until the facts it rests on move on. */
 import type { Db } from '../store/db.ts';
 import { lastSeqBeside } from '../store/journal.ts';
+import { OF_NO_MATTER } from '../usecases/learn-fills.ts';
 import type { HistoryScorer, ScoredHistory, ScorePhase, ScoreState } from '../usecases/score-history.ts';
 
 /** What happens without anything being weighed, registered or corrected: it changes no score. */
-const BESIDE = [
-  'entered',
-  'link-made',
-  'link-withdrawn',
-  'plan-drafted',
-  'plan-published',
-  'estimator-fitted',
-  'estimator-fit-failed',
-];
+const BESIDE = [...OF_NO_MATTER, 'estimator-fitted'];
 const RETRY_AFTER_MS = 60_000;
 
 export type ScoreKeeper = {

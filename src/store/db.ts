@@ -89,8 +89,22 @@ export function closeStore(store: Store): void {
  * Runs `fn` in one transaction that takes the write lock at once, so that what it read cannot have changed when
  * it writes. All of it or nothing: a throw rolls back. `fn` must not be async.
  */
-export const inTransaction = <T>(store: Store, fn: (tx: Tx) => T): T =>
-  store.transaction(fn, { behavior: 'immediate' });
+export function inTransaction<T>(store: Store, fn: (tx: Tx) => T): T {
+  const value = store.transaction(fn, { behavior: 'immediate' });
+  for (const tell of listeners.get(store) ?? []) tell();
+  return value;
+}
+
+/**
+ * Calls `tell` after each transaction of this store that was kept; what other processes write must be looked for.
+ * `tell` only takes note: it must not write. Ends with the function that it gives.
+ */
+export function afterWrites(store: Store, tell: () => void): () => void {
+  const own = listeners.get(store) ?? new Set();
+  listeners.set(store, own.add(tell));
+  return () => void own.delete(tell);
+}
+const listeners = new WeakMap<Store, Set<() => void>>();
 
 /**
  * One transaction around work that waits for a file. Takes the write lock at once and keeps it; nobody else may

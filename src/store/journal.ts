@@ -1,28 +1,54 @@
 /** What happened, in order. Rows are only ever added, in the transaction that writes the state they tell of. */
-import { and, asc, desc, eq, gt, max, notInArray } from 'drizzle-orm';
-import { journal, reactionCursors } from '../../db/schema.ts';
+import { and, asc, desc, eq, gt, inArray, max, notInArray } from 'drizzle-orm';
+import { journal } from '../../db/schema.ts';
 import type { Instant } from '../core/quantity/units.ts';
 import type { Db, Tx } from './db.ts';
+import { ENTRY_KINDS, type EntryKind, type FactsOf } from './journal-kinds.ts';
 
-export type NewEntry = {
+type Told<K extends string, F> = {
   readonly at: Instant;
   /** Past tense, with subject: `weigh-in-recorded`. */
-  readonly kind: string;
+  readonly kind: K;
   /** What it is about: `site:abc`, `plan:def`. */
   readonly subject: string;
   readonly actor: string;
-  /** Plain data; parsed by whoever reads it. */
-  readonly facts: unknown;
+  readonly facts: F;
 };
-export type Entry = NewEntry & { readonly seq: number };
+export type NewEntry = { readonly [K in EntryKind]: Told<K, FactsOf<K>> }[EntryKind];
+/** As stored; `readFacts` makes sense of its facts. */
+export type Entry = Told<string, unknown> & { readonly seq: number };
 
-/** Gives the entry's place in the journal. */
-export const appendEntry = (tx: Tx, entry: NewEntry): number =>
-  tx.insert(journal).values(entry).returning({ seq: journal.seq }).get().seq;
+/** Gives the entry's place in the journal. @throws ZodError when the facts are not those of the kind */
+export function appendEntry(tx: Tx, entry: NewEntry): number {
+  const facts = ENTRY_KINDS[entry.kind].parse(entry.facts);
+  return tx
+    .insert(journal)
+    .values({ ...entry, facts })
+    .returning({ seq: journal.seq })
+    .get().seq;
+}
 
 /** In order, from the one after `afterSeq` (0 is the beginning). */
 export const readEntriesAfter = (db: Db, afterSeq: number, limit = 500): Entry[] =>
   db.select().from(journal).where(gt(journal.seq, afterSeq)).orderBy(asc(journal.seq)).limit(limit).all();
+
+/** Of these kinds, after `afterSeq`, in order. */
+export const readEntriesOfKinds = (
+  db: Db,
+  kinds: readonly EntryKind[],
+  afterSeq: number,
+  limit: number,
+): Entry[] =>
+  db
+    .select()
+    .from(journal)
+    .where(and(gt(journal.seq, afterSeq), inArray(journal.kind, [...kinds])))
+    .orderBy(asc(journal.seq))
+    .limit(limit)
+    .all();
+
+export const getEntry = (db: Db, seq: number): Entry | undefined =>
+  db.select().from(journal).where(eq(journal.seq, seq)).get();
 
 /** Newest first; of one kind, or of all. */
 export const readEntriesAbout = (db: Db, subject: string, kind?: string, limit = 200): Entry[] =>
@@ -50,15 +76,3 @@ export const lastSeqBeside = (db: Db, kinds: readonly string[]): number =>
     .orderBy(desc(journal.seq))
     .limit(1)
     .get()?.seq ?? 0;
-
-/** How far a reaction has read. */
-export const getCursor = (db: Db, reaction: string): number =>
-  db.select().from(reactionCursors).where(eq(reactionCursors.reaction, reaction)).get()?.seq ?? 0;
-
-export function setCursor(tx: Tx, reaction: string, seq: number): void {
-  const row = { reaction, seq };
-  tx.insert(reactionCursors)
-    .values(row)
-    .onConflictDoUpdate({ target: reactionCursors.reaction, set: row })
-    .run();
-}

@@ -133,8 +133,12 @@ export function enter(
 
 export function leave({ store, now }: Context, token: string): void {
   inTransaction(store, (tx) => {
-    const session = findAccess(tx, token, now(), { purpose: 'session' });
-    if (session) revokeAccess(tx, session.hash, now());
+    const at = now();
+    const session = findAccess(tx, token, at, { purpose: 'session' });
+    if (!session) return;
+    revokeAccess(tx, session.hash, at);
+    const subject = `${session.role}:${session.subjectId}`;
+    appendEntry(tx, { at, kind: 'left', subject, actor: session.label, facts: {} });
   });
 }
 

@@ -49,7 +49,9 @@ function standing(tx: Tx, weighInId: string): Result<WeighIn, ConfirmRefusal> {
 const answer = (found: Result<WeighIn, ConfirmRefusal>): Answer =>
   found.ok ? ok({ weighInId: found.value.id, siteId: found.value.siteId }) : found;
 
-function note(tx: Tx, kind: string, { id, siteId, netKg, bags }: WeighIn, at: number, actor: string): void {
+type Noted = 'weigh-in-confirmed' | 'weigh-in-confirmation-taken-back';
+
+function note(tx: Tx, kind: Noted, { id, siteId, netKg, bags }: WeighIn, at: number, actor: string): void {
   const facts = { weighInId: id, netKg, bags };
   appendEntry(tx, { at, kind, subject: `site:${siteId}`, actor, facts });
 }

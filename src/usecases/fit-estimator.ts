@@ -68,8 +68,13 @@ export function keepFit(
 /** In the journal, so that whoever wonders why the estimates stay as they are can see it. */
 export function noteFailedFit({ store, now }: Context, message: string, actor: string): void {
   inTransaction(store, (tx) => {
-    const entry = { at: now(), kind: 'estimator-fit-failed', subject: 'workshop:workshop', actor };
-    appendEntry(tx, { ...entry, facts: { message } });
+    appendEntry(tx, {
+      at: now(),
+      kind: 'estimator-fit-failed',
+      subject: 'workshop:workshop',
+      actor,
+      facts: { message },
+    });
   });
 }
 

@@ -17,6 +17,7 @@ import type { FilterParameters, SiteModel } from '../core/accumulation/site-mode
 import { type Db, inTransaction, type Store } from '../store/db.ts';
 import { readEvidence, readLoadsWeighed } from '../store/evidence.ts';
 import { type Entry, lastSeq, readEntriesAfter } from '../store/journal.ts';
+import type { EntryKind } from '../store/journal-kinds.ts';
 import { readLearnt, saveLearnt } from '../store/learnt.ts';
 import { requireWorkshop } from '../store/workshop.ts';
 import { readRegister, readSiteHistories } from './read-site-histories.ts';
@@ -37,19 +38,39 @@ const STEPS_KEPT = 60;
 const MOST_ENTRIES = 5_000;
 
 /** Entries that bring evidence, and where it is named in their facts. */
-const NEWS: { readonly [kind: string]: string } = {
+const NEWS: { readonly [kind in EntryKind]?: string } = {
   'weigh-in-recorded': 'weighInId',
   'stop-missed': 'missedId',
   'container-reported-full': 'reportId',
 };
 /** Entries that bear on no estimate. All others mean that it is learnt anew. */
-const OF_NO_MATTER: ReadonlySet<string> = new Set([
+export const OF_NO_MATTER: ReadonlySet<string> = new Set<EntryKind>([
   'plan-drafted',
   'plan-published',
+  'round-started',
+  'round-paused',
+  'round-resumed',
+  'round-finished',
+  'van-off-road',
+  'van-back',
+  'driver-away',
+  'driver-back',
+  'production-day-changed',
+  'stock-corrected',
+  'film-delivered',
+  'take-back-received',
   'link-made',
   'link-withdrawn',
   'entered',
+  'left',
   'estimator-fit-failed',
+  'reaction-parked',
+  'reaction-tried-again',
+  'reaction-set-aside',
+  'word-choice-changed',
+  'word-template-changed',
+  'word-parked',
+  'word-tried-again',
 ]);
 
 /** By site id. Every write leaves a journal entry, so its last number says whether anything changed. */
@@ -123,7 +144,7 @@ function newsOf(
   const ids = new Set<string>();
   const siteIds = new Set<string>();
   for (const { kind, subject, facts } of entries) {
-    const id = (facts as { readonly [name: string]: unknown })[NEWS[kind]!];
+    const id = (facts as { readonly [name: string]: unknown })[NEWS[kind as EntryKind]!];
     if (typeof id !== 'string' || !subject.startsWith('site:')) return undefined;
     ids.add(id);
     siteIds.add(subject.slice('site:'.length));

@@ -91,19 +91,12 @@ export function recordWeighIn(
       bookWeighIn(tx, { newId }, register, { ...row, key: entry.factId, replacesId: null });
       closeBookings(tx, register.workshop.zone, isBooked, entry.at);
     }
-    appendEntry(tx, {
-      at: recordedAt,
-      kind: entry.replacesId === undefined ? 'weigh-in-recorded' : 'weigh-in-corrected',
-      subject: `site:${site.id}`,
-      actor: entry.recordedBy,
-      facts: {
-        weighInId: entry.factId,
-        ...(entry.replacesId === undefined ? {} : { replacesId: entry.replacesId }),
-        stopId: entry.stopId ?? null,
-        netKg: row.netKg,
-        bags: row.bags,
-      },
-    });
+    const { netKg, bags } = row;
+    const told = { at: recordedAt, subject: `site:${site.id}`, actor: entry.recordedBy };
+    const facts = { weighInId: entry.factId, stopId: entry.stopId ?? null, netKg, bags };
+    const { replacesId } = entry;
+    if (replacesId === undefined) appendEntry(tx, { ...told, kind: 'weigh-in-recorded', facts });
+    else appendEntry(tx, { ...told, kind: 'weigh-in-corrected', facts: { ...facts, replacesId } });
     return ok({ weighInId: entry.factId });
   });
 }

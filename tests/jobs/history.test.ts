@@ -8,7 +8,7 @@ import { fitInThread, scoreInThread } from '../../src/jobs/history-in-thread.ts'
 import { keepFitted } from '../../src/jobs/keep-fitted.ts';
 import { keepScored } from '../../src/jobs/keep-scored.ts';
 import { inTransaction } from '../../src/store/db.ts';
-import { appendEntry, readEntriesAbout } from '../../src/store/journal.ts';
+import { appendEntry, type NewEntry, readEntriesAbout } from '../../src/store/journal.ts';
 import { countPickups } from '../../src/store/weigh-ins.ts';
 import { fitHistory, isFitDue } from '../../src/usecases/fit-estimator.ts';
 import { parametersOf } from '../../src/usecases/learn-fills.ts';
@@ -26,10 +26,16 @@ afterAll(() => {
   rmSync(folder, { recursive: true, force: true });
 });
 const about = (kind: string) => readEntriesAbout(demo.context.store, 'workshop:workshop', kind);
-const note = (kind: string) =>
+const note = (told: Pick<NewEntry, 'kind' | 'facts'>) =>
   inTransaction(demo.context.store, (tx) =>
-    appendEntry(tx, { at: demo.context.now(), kind, subject: 'workshop:workshop', actor: 'test', facts: {} }),
+    appendEntry(tx, {
+      at: demo.context.now(),
+      subject: 'workshop:workshop',
+      actor: 'test',
+      ...told,
+    } as NewEntry),
   );
+const imported = { kind: 'table-imported', facts: { added: 1, changed: 0, unchanged: 0, rows: 1 } } as const;
 const later = { timeout: 30_000, interval: 20 };
 
 describe('the back-test', () => {
@@ -55,10 +61,10 @@ describe('the back-test', () => {
     );
     const both = await Promise.all([scores.read(1000), scores.read(1000)]);
     expect(both.map((state) => state.kind)).toEqual(['ready', 'ready']);
-    note('entered');
+    note({ kind: 'entered', facts: {} });
     await scores.read(1000);
     expect(made).toBe(1);
-    note('table-imported');
+    note(imported);
     expect((await scores.read(1000)).kind).toBe('ready');
     expect(made).toBe(2);
   });
@@ -101,7 +107,7 @@ describe('fitting inside the server', () => {
     const options = { context: demo.context, fit, onFault: (error: unknown) => faults.push(error) };
     const patient = keepFitted({ ...options, lookEveryMs: 5, retryAfterMs: 60_000 });
     await vi.waitFor(() => expect(about('estimator-fit-failed')).toHaveLength(1), later);
-    note('table-imported');
+    note(imported);
     await new Promise((over) => setTimeout(over, 60));
     expect(tried).toBe(1);
     await patient.stop();
@@ -141,12 +147,12 @@ describe('fitting inside the server', () => {
       },
       lookEveryMs: 5,
     });
-    note('table-imported');
+    note(imported);
     expect((await demo.app.request('/health')).status).toBe(200);
     expect(about('estimator-fitted')).toHaveLength(0);
     await vi.waitFor(() => expect(about('estimator-fitted')).toHaveLength(1), later);
     expect(parametersOf(store)).toEqual(fitHistory(store).parameters);
-    note('table-imported');
+    note(imported);
     await new Promise((over) => setTimeout(over, 60));
     await keeper.stop();
     expect(fits).toBe(1);

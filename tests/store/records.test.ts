@@ -26,13 +26,13 @@ import { closeStore, inTransaction, openStore, type Store } from '../../src/stor
 import { fileFaults, ledgerFaults } from '../../src/store/integrity.ts';
 import {
   appendEntry,
-  getCursor,
   lastSeq,
+  type NewEntry,
   readEntriesAbout,
   readEntriesAfter,
-  setCursor,
 } from '../../src/store/journal.ts';
 import { markFailed, markSent, queueWord, wordsDue } from '../../src/store/outbox.ts';
+import { getCursor, setCursor } from '../../src/store/reactions.ts';
 import { listSites } from '../../src/store/sites.ts';
 import {
   currentStockKg,
@@ -136,12 +136,12 @@ describe('stock', () => {
 });
 
 describe('the journal', () => {
-  const entry = (subject: string, kind = 'weigh-in-recorded') => ({
+  const entry = (subject: string): NewEntry => ({
     at: 1,
-    kind,
+    kind: 'workshop-imported',
     subject,
     actor: 'test',
-    facts: { kg: 1.5, list: ['ä'] },
+    facts: { name: 'ä' },
   });
 
   test('is read in the order it was written, from a cursor, and by subject', () => {
@@ -152,7 +152,7 @@ describe('the journal', () => {
     expect(readEntriesAfter(store, 0).map((e) => e.seq)).toEqual(seqs);
     expect(readEntriesAfter(store, seqs[0]!, 1)).toEqual([{ ...entry('site:s2'), seq: seqs[1] }]);
     expect(readEntriesAbout(store, 'site:s1').map((e) => e.seq)).toEqual([seqs[2], seqs[0]]);
-    expect(readEntriesAbout(store, 'site:s1', 'else')).toEqual([]);
+    expect(readEntriesAbout(store, 'site:s1', 'entered')).toEqual([]);
   });
 
   test('never gives a place twice, even after the newest entry is gone', () => {
@@ -171,8 +171,14 @@ describe('the journal', () => {
     expect(lastSeq(store)).toBe(0);
   });
 
+  test('takes no entry whose facts are not those of its kind', () => {
+    const wrong = { ...entry('a'), facts: { nome: 'ä' } } as unknown as NewEntry;
+    expect(() => inTransaction(store, (tx) => appendEntry(tx, wrong))).toThrow(/nome/);
+    expect(lastSeq(store)).toBe(0);
+  });
+
   test('is read by each reaction at its own pace', () => {
-    expect(getCursor(store, 'a')).toBe(0);
+    expect(getCursor(store, 'a')).toBeUndefined();
     inTransaction(store, (tx) => {
       setCursor(tx, 'a', 3);
       setCursor(tx, 'b', 9);
