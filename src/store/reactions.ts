@@ -108,8 +108,4 @@ export const listWaiting = (db: Db): Parked[] =>
 
 /** How many wait for a person. */
 export const countGivenUp = (db: Db): number =>
-  db
-    .select({ count: count() })
-    .from(parkedReactions)
-    .where(isNull(parkedReactions.nextAt))
-    .get()?.count ?? 0;
+  db.select({ count: count() }).from(parkedReactions).where(isNull(parkedReactions.nextAt)).get()?.count ?? 0;
