@@ -49,7 +49,7 @@ export const ENTRY_KINDS = {
   'round-started': facts(MarkFacts),
   'round-paused': facts(MarkFacts),
   'round-resumed': facts(MarkFacts),
-  'round-finished': facts(MarkFacts),
+  'round-finished': facts({ ...MarkFacts, openStopIds: z.array(Id) }),
   'load-weighed': facts({ loadWeighInId: Id, netKg: Kg, weighInIds: z.array(Id) }),
   'van-off-road': facts({ fromAt: At, roundId: Id.nullable(), reason: Text }),
   'van-back': facts({}),

@@ -89,6 +89,9 @@ export const listKeyedMovements = (db: Db): StockMovement[] =>
     .all()
     .map(fromRow);
 
+export const getMovement = (db: Db, id: string): StockMovement | undefined =>
+  db.select().from(stockMovements).where(eq(stockMovements.id, id)).all().map(fromRow)[0];
+
 /** All of some days, newest first. */
 export const listMovements = (db: Db, fromDay: LocalDay, untilDay: LocalDay): StockMovement[] =>
   db

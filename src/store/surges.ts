@@ -36,6 +36,8 @@ export function cancelSurge(tx: Tx, id: string, at: Instant): void {
     .run();
 }
 
+export const getSurge = (db: Db, id: string): Surge | undefined =>
+  db.select().from(surges).where(eq(surges.id, id)).all().map(fromRow)[0];
 /** By start; cancelled ones are in the list. */
 export const listSurges = (db: Db): Surge[] =>
   db.select().from(surges).orderBy(asc(surges.startsAt), asc(surges.externalKey)).all().map(fromRow);

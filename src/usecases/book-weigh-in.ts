@@ -4,6 +4,7 @@
  */
 import { capacityLOn } from '../core/accumulation/site-history.ts';
 import { addDays, dayStart, localOf } from '../core/calendar/zone.ts';
+import { shareOut } from '../core/quantity/share-out.ts';
 import type { Instant, Kg } from '../core/quantity/units.ts';
 import { GRADES, type Grade } from '../core/vocabulary.ts';
 import { type Booking, setBookingState } from '../store/bookings.ts';
@@ -86,7 +87,7 @@ function moveIn(tx: Tx, { newId }: BookingDeps, register: Register, weighIn: Wei
 }
 
 /** Net mass where it was weighed; otherwise the best that can be said, marked as an estimate. */
-function bookedMass({ workshop, site }: Register, weighIn: WeighIn): { kg: Kg; note: string } {
+export function bookedMass({ workshop, site }: Register, weighIn: WeighIn): { kg: Kg; note: string } {
   if (weighIn.netKg !== null) return { kg: weighIn.netKg, note: '' };
   if (weighIn.bags !== null)
     return { kg: weighIn.bags * (site.bagKg ?? workshop.bagKg), note: 'estimated from bags' };
@@ -115,21 +116,12 @@ function splitOf({ site, grades }: Register, weighIn: WeighIn): GradeShares {
   return { [last]: 1 };
 }
 
-/** Whole grams in proportion, summing exactly to `totalG`: the largest remainders get the odd grams. */
+/** Whole grams in proportion, summing exactly to `totalG`. */
 export function splitGrams(totalG: number, shares: GradeShares): Map<Grade, number> {
-  const rows = GRADES.flatMap((grade) => {
-    const share = shares[grade] ?? 0;
-    return share > 0 ? [{ grade, share }] : [];
-  });
-  const sum = rows.reduce((s, row) => s + row.share, 0);
-  const exact = rows.map(({ grade, share }) => ({ grade, g: (totalG * share) / sum }));
-  const split = new Map(exact.map(({ grade, g }) => [grade, Math.floor(g)]));
-  let odd = totalG - [...split.values()].reduce((s, g) => s + g, 0);
-  const byRemainder = exact.toSorted((a, b) => (b.g % 1) - (a.g % 1));
-  for (const { grade } of byRemainder) {
-    if (odd <= 0) break;
-    split.set(grade, split.get(grade)! + 1);
-    odd--;
-  }
-  return split;
+  const kept = GRADES.filter((grade) => (shares[grade] ?? 0) > 0);
+  const split = shareOut(
+    totalG,
+    kept.map((grade) => shares[grade]!),
+  );
+  return new Map(kept.map((grade, i) => [grade, split[i]!]));
 }

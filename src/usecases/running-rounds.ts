@@ -1,5 +1,5 @@
 /**
- * Rounds that are on the road: their shift has begun, or something was handed in. A plan that is published
+ * Rounds that are on the road: their shift has begun, their driver said so, or something was handed in. A plan that is published
  * meanwhile does not touch them; they stay as they were when they left.
  */
 import { shiftSpan } from '../core/calendar/shift.ts';
@@ -14,6 +14,7 @@ import {
   type StoredRound,
   stopOutcomes,
 } from '../store/plans.ts';
+import { startedAmong } from '../store/round-marks.ts';
 import { listShiftsBetween, type Shift } from '../store/shifts.ts';
 import { requireWorkshop } from '../store/workshop.ts';
 
@@ -45,7 +46,7 @@ function plansInForce(db: Db, today: string): StoredPlan[] {
 }
 
 /**
- * Where something was handed in, that version is the one being driven; else, once the shift has begun, the one in
+ * Where its driver said that it left, or something was handed in, that version is the one being driven; else, once the shift has begun, the one in
  * force when it began.
  */
 function roundThatLeft(
@@ -59,8 +60,13 @@ function roundThatLeft(
     const round = plan.rounds.find((one) => one.shiftId === shift.id);
     return round ? [{ plan, round }] : [];
   });
+  const started = startedAmong(
+    db,
+    versions.map(({ round }) => round.id),
+  );
   const driven = versions.find(
     ({ round }) =>
+      started.has(round.id) ||
       stopOutcomes(
         db,
         round.stops.map((stop) => stop.id),
