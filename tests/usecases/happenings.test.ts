@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { dayStart } from '../../src/core/calendar/zone.ts';
 import { shareOut } from '../../src/core/quantity/share-out.ts';
-import { closeStore } from '../../src/store/db.ts';
+import { closeStore, inTransaction } from '../../src/store/db.ts';
 import { ledgerFaults } from '../../src/store/integrity.ts';
 import { lastSeq, readEntriesAfter } from '../../src/store/journal.ts';
 import { listProductionDays, markProduced } from '../../src/store/production.ts';
@@ -13,7 +13,6 @@ import { currentStockKg } from '../../src/store/stock.ts';
 import { getSurge } from '../../src/store/surges.ts';
 import { getVan } from '../../src/store/vans.ts';
 import { listWeighInsOfStops } from '../../src/store/weigh-ins.ts';
-import { inTransaction } from '../../src/store/db.ts';
 import { HAPPENING_KINDS, type HappeningKind } from '../../src/usecases/happened/kinds.ts';
 import { tell } from '../../src/usecases/happened/tell.ts';
 import { markRound } from '../../src/usecases/mark-round.ts';
@@ -34,13 +33,19 @@ const say = (kind: HappeningKind, sent: Record<string, unknown>, factId = 'fact-
 const refusalOf = (told: ReturnType<typeof say>) =>
   told.ok || told.refusal.kind !== 'refused' ? told : told.refusal.refusal;
 /** Kinds of what the journal tells since, with subject. */
-const since = (seq: number) => readEntriesAfter(world.store, seq).map(({ kind, subject }) => `${kind} ${subject}`);
+const since = (seq: number) =>
+  readEntriesAfter(world.store, seq).map(({ kind, subject }) => `${kind} ${subject}`);
 const stockKg = (grade: 'ldpe-clear' | 'ldpe-black') => currentStockKg(world.store).get(grade) ?? 0;
 const local = (clock: string) => `2026-06-15T${clock}`;
 
 describe('facts that cannot be read', () => {
   test('are all named, with what would be right', () => {
-    const told = say('surge-announced', { site: 'nowhere', expected_bags: -1, starts_at: 'noon', colour: 'red' });
+    const told = say('surge-announced', {
+      site: 'nowhere',
+      expected_bags: -1,
+      starts_at: 'noon',
+      colour: 'red',
+    });
     expect(told).toMatchObject({
       ok: false,
       refusal: {
@@ -149,9 +154,11 @@ describe('a van off the road', () => {
       { kind: 'van-off-road', facts: { roundId: world.first.id, reason: 'clutch' } },
     ]);
     expect(say('van-off-road', { van: 'van-1', reason: 'clutch' }).ok).toBe(true);
-    expect(refusalOf(say('van-off-road', { van: 'v1', reason: 'x', from_at: local('12:00') }))).toMatchObject({
-      kind: 'already-off-road',
-    });
+    expect(refusalOf(say('van-off-road', { van: 'v1', reason: 'x', from_at: local('12:00') }))).toMatchObject(
+      {
+        kind: 'already-off-road',
+      },
+    );
     expect(say('van-back', { van: 'v1' }).ok).toBe(true);
     expect(say('van-back', { van: 'v1' }).ok).toBe(true);
     expect(since(seq)).toEqual(['van-off-road van:v1', 'van-back van:v1']);

@@ -1,7 +1,14 @@
 /** What the facts of a happening are made of, and how they are read from text: a form, a command, a program's JSON. */
 import { isDay, readInstant } from '../../core/calendar/zone.ts';
 import type { Instant, Kg, LocalDay } from '../../core/quantity/units.ts';
-import { EVENT_KINDS, type EventKind, GRADES, type Grade, MISSED_REASONS, type MissedReason } from '../../core/vocabulary.ts';
+import {
+  EVENT_KINDS,
+  type EventKind,
+  GRADES,
+  type Grade,
+  MISSED_REASONS,
+  type MissedReason,
+} from '../../core/vocabulary.ts';
 import type { Db } from '../../store/db.ts';
 import { getRound, getStopPlace } from '../../store/plans.ts';
 import { listProducts } from '../../store/products.ts';
@@ -70,9 +77,7 @@ export function readFields<F extends Fields>(
     if (value === undefined) faults[name] = `"${text}" cannot be taken; ${WANTED[field.type]}`;
     else values[name] = value;
   }
-  return Object.keys(faults).length > 0
-    ? { ok: false, faults }
-    : { ok: true, values: values as ValuesOf<F> };
+  return Object.keys(faults).length > 0 ? { ok: false, faults } : { ok: true, values: values as ValuesOf<F> };
 }
 
 const textOf = (value: unknown): string =>
@@ -133,4 +138,3 @@ const READERS: {
   instant: (text, _db, zone) => readInstant(zone, text),
   text: (text) => (text.length <= 500 ? text : undefined),
 };
-

@@ -64,10 +64,7 @@ const roundMarked = (mark: RoundMark): Happening =>
   );
 const received = (kind: 'delivery' | 'take-back'): Happening =>
   happening(FILM, (context, { grade, kg, note = '', at }, { factId, actor, nowAt }) =>
-    naming(
-      receiveFilm(context, { factId, kind, grade, kg, note, at: at ?? nowAt, actor }),
-      'movementId',
-    ),
+    naming(receiveFilm(context, { factId, kind, grade, kg, note, at: at ?? nowAt, actor }), 'movementId'),
   );
 
 export const HAPPENINGS = {
