@@ -5,10 +5,13 @@ import { backup } from './cli/backup.ts';
 import { check } from './cli/check.ts';
 import { type Command, helpOf, Refusal, readWords, UsageError } from './cli/command.ts';
 import { demo } from './cli/demo.ts';
+import { events } from './cli/events.ts';
 import { exportFile } from './cli/export.ts';
+import { happened } from './cli/happened.ts';
 import { importFile } from './cli/import.ts';
 import { link } from './cli/link.ts';
 import { plan } from './cli/plan.ts';
+import { reactions } from './cli/reactions.ts';
 import { serve } from './cli/serve.ts';
 import { simulate } from './cli/simulate.ts';
 import { sites } from './cli/sites.ts';
@@ -26,6 +29,9 @@ export const COMMANDS: readonly Command[] = [
   check,
   backtest,
   simulate,
+  happened,
+  events,
+  reactions,
   link,
   backup,
 ];

@@ -1,7 +1,7 @@
 /** Where the outside comes in: the environment, the database file, the clock, random ids, the port. */
 import { randomBytes, randomInt } from 'node:crypto';
 import { mkdirSync } from 'node:fs';
-import { dirname, resolve } from 'node:path';
+import { dirname, join, resolve } from 'node:path';
 import { serve as listen } from '@hono/node-server';
 import { createApp } from './app.ts';
 import { type Config, readConfig } from './config.ts';
@@ -12,12 +12,15 @@ import { keepFitted } from './jobs/keep-fitted.ts';
 import { keepLearnt } from './jobs/keep-learnt.ts';
 import { keepReacting } from './jobs/keep-reacting.ts';
 import { keepScored } from './jobs/keep-scored.ts';
+import { keepSending } from './jobs/keep-sending.ts';
+import { folderTransport, smtpTransport } from './jobs/mail-transport.ts';
 import { planInThread } from './jobs/plan-in-thread.ts';
 import { REACTIONS } from './reactions/all.ts';
 import { closeStore, databasePathOf, openStore, type Store, StoreOpenError } from './store/db.ts';
 import { readEntriesAfter } from './store/journal.ts';
 import { getWorkshop } from './store/workshop.ts';
 import type { Context } from './usecases/context.ts';
+import { renderMail } from './word/render.ts';
 
 export const environment = (): Config => readConfig(process.env);
 
@@ -94,6 +97,16 @@ export function serve(context: Context, config: Config): Promise<Served> {
         reactions: REACTIONS,
         onFault,
       });
+      const word = { db: context.store, origin, from: config.mailFrom };
+      const sender = keepSending({
+        context,
+        render: (mail) => renderMail(word, mail),
+        transport:
+          config.smtp === undefined
+            ? folderTransport(config.mailFolder ?? join(dirname(resolve(path)), 'mail'))
+            : smtpTransport(config.smtp),
+        onFault,
+      });
       app = createApp({ context, planner: planInThread, scores, origin, onFault });
       done({
         origin,
@@ -101,6 +114,7 @@ export function serve(context: Context, config: Config): Promise<Served> {
           learnt.stop();
           await Promise.all([
             reactor.stop(),
+            sender.stop(),
             fits.stop(),
             scores.stop(),
             new Promise<void>((over) => server.close(() => over())),

@@ -44,6 +44,19 @@ const RULES: readonly (readonly [string, Rule])[] = [
       npm: /^$/,
     },
   ],
+  // What people are told, in sentences: the words and formats of the pages.
+  [
+    'src/word/',
+    {
+      folders: ['src/word/', 'src/web/shared/', 'src/usecases/', 'src/store/', 'src/core/'],
+      npm: /^zod$/,
+    },
+  ],
+  ['src/jobs/mail-transport.ts', { folders: ['src/word/'], npm: /^(node:.*|nodemailer(\/.*)?)$/ }],
+  [
+    'src/jobs/keep-sending.ts',
+    { folders: ['src/jobs/', 'src/word/', 'src/usecases/', 'src/store/', 'src/core/'], npm: NODE_ONLY },
+  ],
   [
     'src/jobs/',
     {

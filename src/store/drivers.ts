@@ -9,6 +9,8 @@ export type Driver = {
   readonly key: string;
   readonly name: string;
   readonly costMicrosPerHour: Micros;
+  /** Where run sheets are told of; empty when nowhere. */
+  readonly email: string;
 };
 
 const fromRow = ({ externalKey, ...rest }: typeof drivers.$inferSelect): Driver => ({

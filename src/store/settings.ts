@@ -5,7 +5,7 @@
  */
 import { z } from 'zod';
 import { parseHours } from '../core/calendar/opening.ts';
-import { isDay } from '../core/calendar/zone.ts';
+import { isDay, minuteOf } from '../core/calendar/zone.ts';
 import type { BreakRule, Prices } from '../core/planning/problem.ts';
 import { SITE_KINDS } from '../core/vocabulary.ts';
 
@@ -82,6 +82,23 @@ export const FilterSchema = z.strictObject({
   pickups: z.int().min(0),
 });
 
+const clockText = z
+  .string()
+  .refine((text) => minuteOf(text) !== undefined, { error: 'write a time such as 20:00' });
+
+/** Word to people, by e-mail. */
+const WordSchema = z.strictObject({
+  /** Where the workshop itself is told of exceptions, and where answers go; empty when nowhere. */
+  email: z.union([z.literal(''), z.email({ error: 'write an e-mail address' })]).default(''),
+  // Nobody is written to at night. Own judgement.
+  quietFrom: clockText.default('20:00'),
+  quietUntil: clockText.default('07:00'),
+  // What happens within this long goes in one mail. Own judgement.
+  gatherS: seconds.max(86_400).default(600),
+  /** When those who want one mail a day get it, and reminders of tomorrow are written. */
+  digestAt: clockText.default('16:00'),
+});
+
 export const SettingsSchema = z.strictObject({
   prices: PricesSchema.prefault({}),
   breakRule: BreakSchema.prefault({}),
@@ -99,6 +116,7 @@ export const SettingsSchema = z.strictObject({
   filter: FilterSchema.optional(),
   /** Whom drivers and donors call; empty when there is nobody. */
   phone: z.string().max(40).default(''),
+  word: WordSchema.prefault({}),
   /** The day that the demo takes for today; absent in real use. */
   demoToday: z.string().refine(isDay, { error: 'write a day such as 2026-05-04' }).optional(),
 });

@@ -126,7 +126,12 @@ export function* rowsOf(db: Db, kind: TableKind): Generator<Row> {
       return;
     case 'drivers':
       for (const driver of listDrivers(db))
-        yield { key: driver.key, name: driver.name, cost_per_hour: currency(driver.costMicrosPerHour) };
+        yield {
+          key: driver.key,
+          name: driver.name,
+          cost_per_hour: currency(driver.costMicrosPerHour),
+          email: driver.email,
+        };
       return;
     case 'shifts':
       for (const shift of listShifts(db))

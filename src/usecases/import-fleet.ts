@@ -41,13 +41,16 @@ export const importDrivers: MakeImport<Driver> = (tx, { newId }) => {
   return oneByOne<Driver>(
     (cells) => {
       const key = cells.key('key');
+      const before = known.get(key);
       return {
-        id: known.get(key)?.id ?? newId(),
+        id: before?.id ?? newId(),
         key,
         name: cells.needed('name'),
         costMicrosPerHour: toMicros(
           cells.neededNumber('cost_per_hour', { min: 0, max: 1000, unit: 'currency' }),
         ),
+        // A file without the column leaves it as it was.
+        email: cells.has('email') ? cells.address('email') : (before?.email ?? ''),
       };
     },
     (driver) => driver.key,

@@ -206,10 +206,8 @@ function readContact(cells: Cells): Site['contacts'] {
   const person = {
     name: cells.raw('contact_name'),
     phone: cells.raw('contact_phone'),
-    email: cells.raw('contact_email'),
+    email: cells.address('contact_email'),
   };
-  if (person.email !== '' && !/^[^\s@]+@[^\s@]+\.[^\s@]+$/.test(person.email))
-    cells.fault('contact_email', 'is no e-mail address');
   return person.name + person.phone + person.email === '' ? [] : [person];
 }
 

@@ -31,7 +31,6 @@ import {
   readEntriesAbout,
   readEntriesAfter,
 } from '../../src/store/journal.ts';
-import { markFailed, markSent, queueWord, wordsDue } from '../../src/store/outbox.ts';
 import { getCursor, setCursor } from '../../src/store/reactions.ts';
 import { listSites } from '../../src/store/sites.ts';
 import {
@@ -289,21 +288,6 @@ test('bookings ahead are those whose window is not over, in the wanted states, b
   expect(() =>
     inTransaction(store, (tx) => recordBooking(tx, booking('b5', { idempotencyKey: 'b2' }))),
   ).toThrow(/UNIQUE/);
-});
-
-test('a word is sent once: queued twice it is one, failed it waits, sent it is gone', () => {
-  const word = { id: 'o1', recipient: 'd1', template: 'x', facts: { a: 1 }, createdAt: 10, notBeforeAt: 20 };
-  inTransaction(store, (tx) => {
-    queueWord(tx, word);
-    queueWord(tx, { ...word, facts: { a: 2 } });
-  });
-  expect(wordsDue(store, 19)).toEqual([]);
-  expect(wordsDue(store, 20)).toEqual([word]);
-  inTransaction(store, (tx) => markFailed(tx, 'o1', 'no line', 60));
-  expect(wordsDue(store, 59)).toEqual([]);
-  expect(wordsDue(store, 60)).toHaveLength(1);
-  inTransaction(store, (tx) => markSent(tx, 'o1', 61));
-  expect(wordsDue(store, 1000)).toEqual([]);
 });
 
 test('a backup of a file in use opens as a whole Feedround database, and never overwrites one', () => {

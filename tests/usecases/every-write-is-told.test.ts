@@ -9,6 +9,7 @@ import { describe, expect, test } from 'vitest';
 import { START_PARAMETERS } from '../../src/core/accumulation/learn-workshop.ts';
 import { closeStore, inTransaction } from '../../src/store/db.ts';
 import { lastSeq } from '../../src/store/journal.ts';
+import { queueWord } from '../../src/store/outbox.ts';
 import { savePlan } from '../../src/store/plans.ts';
 import { saveWaiting } from '../../src/store/reactions.ts';
 import * as access from '../../src/usecases/access.ts';
@@ -31,6 +32,10 @@ import { reportFull } from '../../src/usecases/report-full.ts';
 import { cancelBooking, requestExtraCollection } from '../../src/usecases/request-extra-collection.ts';
 import { putVanBack, takeVanOffRoad } from '../../src/usecases/take-van-off-road.ts';
 import { weighLoad } from '../../src/usecases/weigh-load.ts';
+import { changeTemplate } from '../../src/usecases/word/change-template.ts';
+import { chooseWord } from '../../src/usecases/word/choose-word.ts';
+import { choiceOf } from '../../src/usecases/word/queue-word.ts';
+import { noteNotSent, takeMail, tryMailAgain } from '../../src/usecases/word/send-mail.ts';
 import { planInPlace } from '../fixtures/demo-app.ts';
 import { aPlanOnItsDays, DAY_START_AT, publishedStore } from '../fixtures/published-store.ts';
 
@@ -42,6 +47,10 @@ const UNTOLD: { readonly [name: string]: string } = {
   saveFills: 'puts away what follows from the evidence alone',
   beginReactions: 'a place in the journal itself',
   takeStep: 'the engine: its own tests hold what it writes',
+  takeMail: 'the outbox is its own record of what was sent when',
+  noteSent: 'the outbox is its own record',
+  noteNotSent: 'the outbox is its own record; giving up is told (tests/jobs/word.test.ts)',
+  remindOfTomorrow: 'words in the outbox, nothing that happened',
 };
 
 const actor = 'test';
@@ -94,6 +103,20 @@ const wait = ({ store }: World) =>
   inTransaction(store, (tx) =>
     saveWaiting(tx, { ...waiting, subject: 'a', attempts: 12, nextAt: null, error: 'no' } as never),
   );
+const wordTo = ({ store, context }: World) =>
+  inTransaction(store, (tx) => {
+    choiceOf(tx, 'ada@shop.example', at, () => 'token');
+    queueWord(tx, {
+      id: 'word',
+      recipient: 'ada@shop.example',
+      person: 'donor:d1',
+      template: 'booking-cancelled',
+      facts: { siteId: 's1', bookingId: 'b', fromAt: 1, untilAt: 2 },
+      createdAt: at,
+      notBeforeAt: context.now(),
+      unsaid: null,
+    });
+  });
 const options = { dryRun: false, actor };
 let kept: unknown;
 
@@ -218,6 +241,24 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
   putVanBack: {
     before: ({ context }) => takeVanOffRoad(context, { vanId: 'v1', fromAt: at, reason: 'clutch', actor }),
     act: ({ context }) => putVanBack(context, { vanId: 'v1', actor }),
+  },
+  tryMailAgain: {
+    before: (world) => {
+      wordTo(world);
+      const mail = takeMail(world.context)!;
+      noteNotSent(world.context, { ...mail, attempts: 99 }, new Error('no'));
+      kept = mail.mailId;
+    },
+    act: ({ context }) => tryMailAgain(context, { mailId: kept as string, actor }),
+  },
+  chooseWord: {
+    before: wordTo,
+    act: ({ context }) =>
+      chooseWord(context, { token: 'tokentoken', choice: 'none', remindDayBefore: false }),
+  },
+  changeTemplate: {
+    act: ({ context }) =>
+      changeTemplate(context, { template: 'exception', text: { subject: 'a', body: 'b' }, actor }),
   },
   weighLoad: {
     before: weighIn,

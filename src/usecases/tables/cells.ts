@@ -64,6 +64,13 @@ export class Cells {
     return value;
   }
 
+  /** An e-mail address, or nothing. */
+  address(column: string): string {
+    const text = this.raw(column);
+    if (text !== '' && !/^[^\s@]+@[^\s@]+\.[^\s@]+$/.test(text)) this.fault(column, 'is no e-mail address');
+    return text;
+  }
+
   /** A key: short, without spaces around, the same every time. */
   key(column: string): string {
     const value = this.needed(column);

@@ -130,6 +130,7 @@ export const TABLES = {
       KEY,
       needed('name', 'name'),
       needed('cost_per_hour', 'cost of an hour, in the workshop’s currency'),
+      optional('email', 'e-mail address, for word of new run sheets'),
     ],
   },
   shifts: {

@@ -1,14 +1,11 @@
 /** What a use case refuses, as a problem document: one row a kind. */
 import type { Context } from 'hono';
-import { type ProblemKind, problem } from '../shared/problem.ts';
+import { problem } from '../shared/problem.ts';
+import { REFUSAL_WORDS, type RefusalWords } from '../shared/refusal-words.ts';
 import { toJson } from './json.ts';
 
-const REFUSALS: { readonly [kind: string]: { readonly problem: ProblemKind; readonly detail: string } } = {
-  'site-not-found': { problem: 'no-such-site', detail: 'There is no such site, or it is not yours.' },
-  'stop-not-found': {
-    problem: 'no-such-stop',
-    detail: 'There is no such stop, or it is not on your rounds.',
-  },
+const REFUSALS: { readonly [kind: string]: RefusalWords } = {
+  ...REFUSAL_WORDS,
   'booking-not-found': { problem: 'not-found', detail: 'There is no such booking, or it is not yours.' },
   'booking-closed': {
     problem: 'out-of-date',
@@ -19,27 +16,10 @@ const REFUSALS: { readonly [kind: string]: { readonly problem: ProblemKind; read
     detail: 'The site is closed during the whole window. Choose a window inside its opening hours.',
   },
   'window-over': { problem: 'cannot-be-done', detail: 'The window lies in the past. Choose a later one.' },
-  'still-to-come': {
-    problem: 'cannot-be-done',
-    detail:
-      'The time lies in the future, more than 15 minutes ahead of our clock. Send the time it happened.',
-  },
   'weigh-in-not-found': { problem: 'no-such-weigh-in', detail: 'There is no such weigh-in.' },
   'was-corrected': {
     problem: 'out-of-date',
     detail: 'This weigh-in was corrected meanwhile; weigh_in_id is the one that stands now.',
-  },
-  'fact-differs': {
-    problem: 'cannot-be-done',
-    detail: 'This Idempotency-Key was used before with other content. Send a fresh key for a new fact.',
-  },
-  'already-weighed': {
-    problem: 'stop-already-closed',
-    detail: 'There is a weigh-in for this stop. To correct it, name it in replaces_id.',
-  },
-  'already-missed': {
-    problem: 'stop-already-closed',
-    detail: 'The stop was reported as not collected before.',
   },
   'not-the-latest': {
     problem: 'out-of-date',

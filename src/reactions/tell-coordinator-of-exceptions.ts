@@ -1,0 +1,24 @@
+/** What does not go as planned, and what the program itself could not do, reaches the workshop's own address. */
+import { reaction } from '../usecases/reaction.ts';
+import { tell } from '../usecases/word/queue-word.ts';
+
+export const tellCoordinatorOfExceptions = reaction({
+  name: 'tell-coordinator-of-exceptions',
+  on: [
+    'stop-missed',
+    'container-reported-full',
+    'extra-collection-requested',
+    'van-off-road',
+    'driver-away',
+    'round-finished',
+    'reaction-parked',
+    'word-parked',
+  ],
+  run: (context, entry) => {
+    const isOrdinary =
+      (entry.kind === 'round-finished' && entry.facts.openStopIds.length === 0) ||
+      (entry.kind === 'container-reported-full' && entry.facts.fraction < 1);
+    if (!isOrdinary)
+      tell(context, { template: 'exception', facts: { seq: entry.seq } }, `entry ${entry.seq}`);
+  },
+});

@@ -1,0 +1,133 @@
+/** What the journal tells, as sentences: one row a kind, so that a kind without words does not compile. */
+import type { Entry } from '../../store/journal.ts';
+import { type EntryKind, type FactsOf, isEntryKind, readFacts } from '../../store/journal-kinds.ts';
+import { dateTime, dayShort, kg, money, number, percent } from './format.ts';
+import type { NamedKind, Names } from './names.ts';
+import { EVENT_WORDS, gradeName, MISSED_WORDS } from './words.ts';
+
+/** What a sentence may ask: names, and the part of the subject behind the colon. */
+type Say = {
+  readonly names: Names;
+  readonly id: string;
+  /** The subject's own name. */
+  readonly name: string;
+};
+type Sentence<K extends EntryKind> = (facts: FactsOf<K>, say: Say) => string;
+
+const counted = (count: number, one: string, many = `${one}s`): string =>
+  `${number(count)} ${count === 1 ? one : many}`;
+const because = (reason: string): string => (reason === '' ? '' : `: ${reason}`);
+const amount = ({ netKg, bags }: { readonly netKg: number | null; readonly bags: number | null }): string =>
+  netKg !== null ? kg(netKg) : bags !== null ? counted(bags, 'bag') : 'found full';
+const span = (fromAt: number, untilAt: number, zone: string): string =>
+  `${dateTime(fromAt, zone)} to ${dateTime(untilAt, zone)}`;
+
+const surgeWords: Sentence<'surge-announced'> = (f, { names }) =>
+  `${counted(f.expectedBags, 'bag')} after ${EVENT_WORDS[f.eventKind].toLowerCase()}, which ends ${dateTime(f.endsAt, names.zone)}`;
+const windowWords = (
+  { fromAt, untilAt }: { readonly fromAt: number; readonly untilAt: number },
+  { names }: Say,
+): string => span(fromAt, untilAt, names.zone);
+
+const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
+  'weigh-in-recorded': (f, { name }) => `${name}: collected, ${amount(f)}.`,
+  'weigh-in-corrected': (f, { name }) => `${name}: a weigh-in was corrected to ${amount(f)}.`,
+  'weigh-in-moved-away': (f, { name, names }) =>
+    `${name}: a weigh-in was moved to ${names.of('site', f.toSiteId)}.`,
+  'weigh-in-confirmed': (f, { name }) => `${name}: an odd weigh-in (${amount(f)}) was confirmed.`,
+  'weigh-in-confirmation-taken-back': (f, { name }) =>
+    `${name}: the confirmation of a weigh-in (${amount(f)}) was taken back.`,
+  'stop-missed': (f, { name }) =>
+    f.reason === 'van-full'
+      ? `${name}: passed by, the van was full.`
+      : `${name}: not collected (${MISSED_WORDS[f.reason]}).`,
+  'container-reported-full': (f, { name }) =>
+    f.fraction >= 1 ? `${name}: reported full.` : `${name}: reported ${percent(f.fraction)} full.`,
+  'surge-announced': (f, say) => `${say.name}: expects ${surgeWords(f, say)}.`,
+  'surge-changed': (f, say) => `${say.name}: now expects ${surgeWords(f, say)}.`,
+  'surge-cancelled': (_, { name }) => `${name}: what an event was to bring was called off.`,
+  'extra-collection-requested': (f, say) =>
+    `${say.name}: asked for an extra collection, ${windowWords(f, say)}, ${counted(f.expectedBags, 'bag')}.`,
+  'extra-collection-confirmed': (f, say) =>
+    `${say.name}: an extra collection was confirmed, ${windowWords(f, say)}.`,
+  'extra-collection-changed': (f, say) =>
+    `${say.name}: an extra collection was changed to ${windowWords(f, say)}.`,
+  'extra-collection-cancelled': (_, { name }) => `${name}: an extra collection was cancelled.`,
+  'plan-drafted': (f, { names }) =>
+    `A plan was drafted: ${counted(f.days, 'day')} from ${dayShort(f.firstDay)}, ${counted(f.rounds, 'round')}, ${money(f.costMicros, names.currency)}.`,
+  'plan-published': (f) =>
+    f.supersededId === null ? 'A plan was published.' : 'A plan was published in place of the one before.',
+  'round-started': (f, { names }) => `${names.of('driver', f.driverId)} left on the round.`,
+  'round-paused': (f, { names }) => `${names.of('driver', f.driverId)} paused the round.`,
+  'round-resumed': (f, { names }) => `${names.of('driver', f.driverId)} went on with the round.`,
+  'round-finished': (f, { names }) =>
+    f.openStopIds.length === 0
+      ? `${names.of('driver', f.driverId)} finished the round.`
+      : `${names.of('driver', f.driverId)} finished the round with ${counted(f.openStopIds.length, 'stop')} not handed in.`,
+  'load-weighed': (f) =>
+    `A load was weighed at unloading: ${kg(f.netKg)}, shared over ${counted(f.weighInIds.length, 'stop')}.`,
+  'van-off-road': (f, { name, names }) =>
+    `${name}: off the road from ${dateTime(f.fromAt, names.zone)}${f.roundId === null ? '' : ', in the middle of its round'}${because(f.reason)}.`,
+  'van-back': (_, { name }) => `${name}: on the road again.`,
+  'driver-away': (f, { name }) => `${name}: away on ${dayShort(f.day)}${because(f.reason)}.`,
+  'driver-back': (f, { name }) => `${name}: drives on ${dayShort(f.day)} after all.`,
+  'production-day-changed': (f, { name }) =>
+    `${name}: ${counted(f.units, 'unit')} on ${dayShort(f.day)} instead of ${number(f.unitsBefore)}.`,
+  'stock-corrected': (f) =>
+    `Stock of ${gradeName(f.grade)} was corrected by ${f.kg > 0 ? '+' : ''}${kg(f.kg)}${because(f.note)}.`,
+  'film-delivered': (f) => `${kg(f.kg)} of ${gradeName(f.grade)} was brought to the door${because(f.note)}.`,
+  'take-back-received': (f) =>
+    `${kg(f.kg)} of ${gradeName(f.grade)} came home as take-back${because(f.note)}.`,
+  'workshop-imported': (f) => `The workshop ${f.name} was imported.`,
+  'table-imported': (f, { id }) =>
+    `${id} were imported: ${number(f.added)} added, ${number(f.changed)} changed.`,
+  'demo-started': () => 'The demo was made.',
+  'estimator-fitted': (f) => `The estimates were fitted to ${counted(f.pickups, 'pickup')}.`,
+  'estimator-fit-failed': (f) => `Fitting the estimates failed: ${f.message}`,
+  'link-made': (_, { name }) => `A private link was made for ${name}.`,
+  'link-withdrawn': (_, { name }) => `A private link of ${name} was withdrawn.`,
+  entered: (_, { name }) => `${name} came in.`,
+  left: (_, { name }) => `${name} left.`,
+  'reaction-parked': (f) =>
+    `What follows from entry ${f.seq} (${plainName(f.reaction)}) was given up: ${f.error}`,
+  'reaction-tried-again': (f) =>
+    `What follows from entry ${f.seq} (${plainName(f.reaction)}) is tried again.`,
+  'reaction-set-aside': (f) => `What follows from entry ${f.seq} (${plainName(f.reaction)}) was set aside.`,
+  'word-choice-changed': (f, { id }) =>
+    `${id} wants ${f.choice === 'none' ? 'no mail' : f.choice === 'each' ? 'every word at once' : 'one mail a day'}${f.choice !== 'none' && f.remindDayBefore ? ', and reminders' : ''}.`,
+  'word-template-changed': (f, { id }) =>
+    f.isOwn
+      ? `The text of “${plainName(id)}” was changed.`
+      : `The text of “${plainName(id)}” is as it came again.`,
+  'word-parked': (f) => `A mail could not be sent and was given up: ${f.error}`,
+  'word-tried-again': () => 'A mail that could not be sent is tried again.',
+};
+
+/** "tell-donor-when-stop-is-missed" as words. */
+export const plainName = (name: string): string => name.replaceAll('-', ' ');
+
+const NAMED: readonly string[] = ['site', 'van', 'driver', 'product', 'donor'] satisfies NamedKind[];
+
+/** What an entry tells; of a kind or facts that this program does not know, that much. */
+export function entryWords(entry: Entry, names: Names): string {
+  const { kind, subject } = entry;
+  const unknown = `${plainName(kind)} (${subject})`;
+  if (!isEntryKind(kind)) return unknown;
+  const facts = readFacts(kind, entry.facts);
+  if (facts === undefined) return unknown;
+  const colon = subject.indexOf(':');
+  const [about, id] = [subject.slice(0, colon), subject.slice(colon + 1)];
+  const name = NAMED.includes(about)
+    ? names.of(about as NamedKind, id)
+    : about === 'coordinator'
+      ? 'The coordinator'
+      : id;
+  return (SENTENCES[kind] as Sentence<EntryKind>)(facts, { names, id, name });
+}
+
+/** Who did it, as far as the journal says. */
+export function actorWords(actor: string, names: Names): string {
+  const [role = '', id] = actor.split(':');
+  if (id === undefined) return plainName(actor);
+  return NAMED.includes(role) ? names.of(role as NamedKind, id) : id;
+}
