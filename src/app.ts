@@ -3,6 +3,7 @@ import { Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
 import { HTTPException } from 'hono/http-exception';
+import { eventsFor, yourMailFor } from './app-events.ts';
 import type { Instant } from './core/quantity/units.ts';
 import type { ScoreKeeper } from './jobs/keep-scored.ts';
 import { listSites } from './store/sites.ts';
@@ -10,6 +11,7 @@ import { getWorkshop, requireWorkshop } from './store/workshop.ts';
 import * as access from './usecases/access.ts';
 import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.ts';
 import type { Context, Planner } from './usecases/context.ts';
+import { markRound } from './usecases/mark-round.ts';
 import { planWeek } from './usecases/plan-week.ts';
 import { publishPlan } from './usecases/publish-plan.ts';
 import { recordMissedStop } from './usecases/record-missed-stop.ts';
@@ -18,6 +20,7 @@ import { reportFull } from './usecases/report-full.ts';
 import { cancelBooking, requestExtraCollection } from './usecases/request-extra-collection.ts';
 import { api } from './web/api/api.ts';
 import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
+import { eventPages } from './web/coordinator/event-routes.tsx';
 import * as coordinator from './web/coordinator/read-pages.ts';
 import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
 import { coordinatorPages } from './web/coordinator/routes.tsx';
@@ -32,6 +35,7 @@ import { refusePage } from './web/shared/html-error.tsx';
 import { securityHeaders } from './web/shared/security.ts';
 import { type AccessDeps, defaultDeny, refuseForeignPosts, type SessionEnv } from './web/shared/session.ts';
 import { assets } from './web/shared/styles.ts';
+import { yourMailPages } from './web/shared/your-mail.tsx';
 
 export type AppDeps = {
   readonly context: Context;
@@ -58,7 +62,9 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.route('/', assets());
   app.route('/', entryPages({ ...accessDeps, linkCommand: 'npx feedround link coordinator' }));
   app.get('/health', (c) => c.json({ status: getWorkshop(deps.context.store) ? 'ready' : 'no-workshop' }));
+  app.route('/', yourMailPages(yourMailFor(deps.context)));
   app.route('/', coordinatorPages(coordinatorFor(deps)));
+  app.route('/', eventPages(eventsFor(deps.context, deps.origin)));
   app.route('/', driverPages(driverFor(deps.context)));
   app.route('/', donorPages(donorFor(deps.context)));
   app.route('/', api(deps));
@@ -148,6 +154,7 @@ const driverFor = (context: Context): DriverDeps => ({
   recordWeighIn: (entry) => recordWeighIn(context, { ...entry, recordedBy: `driver:${entry.driverId}` }),
   recordMissedStop: (entry) =>
     recordMissedStop(context, { ...entry, recordedBy: `driver:${entry.driverId}` }),
+  markRound: (marked) => markRound(context, { ...marked, recordedBy: `driver:${marked.driverId}` }),
 });
 
 function donorFor(context: Context): DonorDeps {

@@ -1,5 +1,5 @@
 /** What happened, in order. Rows are only ever added, in the transaction that writes the state they tell of. */
-import { and, asc, desc, eq, gt, inArray, max, notInArray } from 'drizzle-orm';
+import { and, asc, desc, eq, gt, inArray, lt, max, notInArray } from 'drizzle-orm';
 import { journal } from '../../db/schema.ts';
 import type { Instant } from '../core/quantity/units.ts';
 import type { Db, Tx } from './db.ts';
@@ -46,6 +46,10 @@ export const readEntriesOfKinds = (
     .orderBy(asc(journal.seq))
     .limit(limit)
     .all();
+
+/** Newest first, from the one before `beforeSeq`. */
+export const readEntriesBefore = (db: Db, beforeSeq: number, limit: number): Entry[] =>
+  db.select().from(journal).where(lt(journal.seq, beforeSeq)).orderBy(desc(journal.seq)).limit(limit).all();
 
 export const getEntry = (db: Db, seq: number): Entry | undefined =>
   db.select().from(journal).where(eq(journal.seq, seq)).get();

@@ -6,6 +6,7 @@ import { telUri } from '../shared/uris.ts';
 import { fullEarlySentence, kgExpected, loadSentence, outcomeWords, passedSentence } from './driver-words.ts';
 import { GeneralCautions } from './general-cautions.tsx';
 import { LoadStrips } from './load-strip.tsx';
+import { RoundMarks } from './round-marks.tsx';
 import type { PauseView, RoundView, RunView, SiteStopView, WorkshopFacts } from './run-view.ts';
 import { MapLink, PlannedTime, StopFacts } from './stop-facts.tsx';
 import { loadAlong, warningsOf } from './van-load.ts';
@@ -18,9 +19,11 @@ export type RunPageProps = {
   /** The day on show. */
   readonly day: LocalDay;
   readonly notice?: Notice | undefined;
+  /** The forms' own, so that a second press of a button changes nothing. */
+  readonly factId: string;
 };
 
-export const RunPage = ({ view, day, notice }: RunPageProps) => {
+export const RunPage = ({ view, day, notice, factId }: RunPageProps) => {
   const { workshop, driverName, todayDay, rounds } = view;
   const shown = rounds.filter((round) => round.day === day);
   const otherDays = [...new Set(rounds.map((round) => round.day))].filter((other) => other !== day).sort();
@@ -35,7 +38,7 @@ export const RunPage = ({ view, day, notice }: RunPageProps) => {
       {shown.length === 0 ? (
         <p class="lead">No round is planned for you on this day.</p>
       ) : (
-        shown.map((round) => <RoundSheet round={round} workshop={workshop} />)
+        shown.map((round, i) => <RoundSheet round={round} workshop={workshop} factId={`${factId}-${i}`} />)
       )}
       <OtherDays days={otherDays} todayDay={todayDay} rounds={rounds} />
     </Page>
@@ -71,7 +74,12 @@ const OtherDays = ({
     </nav>
   );
 
-const RoundSheet = ({ round, workshop }: { readonly round: RoundView; readonly workshop: WorkshopFacts }) => {
+type RoundSheetProps = {
+  readonly round: RoundView;
+  readonly workshop: WorkshopFacts;
+  readonly factId: string;
+};
+const RoundSheet = ({ round, workshop, factId }: RoundSheetProps) => {
   const { zone } = workshop;
   const along = loadAlong(round);
   const sites = round.stops.filter((stop) => stop.kind === 'site');
@@ -82,6 +90,7 @@ const RoundSheet = ({ round, workshop }: { readonly round: RoundView; readonly w
     <section class="run-round">
       <div class="run-side">
         <RoundFacts round={round} zone={zone} stops={sites.length} />
+        <RoundMarks round={round} zone={zone} factId={factId} />
         {warningsOf(along.now, round.payloadKg, round.loadSpaceL).map((warning) => (
           <p class="run-warning" role="alert">
             {loadSentence(warning, along.now, round)}

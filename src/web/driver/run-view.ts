@@ -6,6 +6,7 @@ import type {
   Grade,
   MissedReason,
   RejectReason,
+  RoundMark,
   SiteKind,
   WeighMethod,
 } from '../../core/vocabulary.ts';
@@ -46,6 +47,11 @@ export type RoundView = {
   /** Sites to pass by first if the van fills early, least loss first. */
   readonly skipFirst: readonly { readonly siteId: string; readonly name: string }[];
   readonly stops: readonly StopView[];
+  /** What its driver said of it last, and what may be said next; nothing next where it is not for today. */
+  readonly progress: {
+    readonly last?: { readonly mark: RoundMark; readonly at: Instant };
+    readonly next: readonly RoundMark[];
+  };
 };
 
 export type StopView = SiteStopView | PauseView;

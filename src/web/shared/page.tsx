@@ -37,6 +37,7 @@ export const NAVIGATION: { readonly [role in Role]: readonly Entry[] } = {
     { path: '/week', label: 'Week' },
     { path: '/sites', label: 'Sites' },
     { path: '/production', label: 'Production' },
+    { path: '/journal', label: 'Journal' },
     { path: '/links', label: 'Links' },
   ],
   driver: [{ path: '/driver', label: 'Run sheet' }],

@@ -23,6 +23,7 @@ function open(over: Partial<DriverDeps> = {}) {
       missed.push(entry);
       return ok({ missedId: 'm' });
     },
+    markRound: ({ factId }) => ok({ markId: factId }),
     ...over,
   };
   const as = (driverId: string) =>
