@@ -63,7 +63,7 @@ describe('the journal', () => {
     const { status, text } = await get('/journal');
     expect(status).toBe(200);
     expect(text).toContain('A plan was published.');
-    expect(text.indexOf('A plan was published.')).toBeLessThan(text.indexOf('sites were imported'));
+    expect(text.indexOf('A plan was published.')).toBeLessThan(text.indexOf('The table sites was imported'));
     expect((await get('/journal?before=2')).text).toMatch(/The workshop .* was imported/);
     expect((await get('/journal?before=nonsense')).status).toBe(200);
   });

@@ -1,6 +1,6 @@
 /** The journal: what happened, day by day, and on top what should follow from it and could not yet. */
 import { dateTime, dayLong, machineTime, number, time } from '../shared/format.ts';
-import { plainName } from '../shared/journal-words.ts';
+import { capital, plainName } from '../shared/journal-words.ts';
 import { type Notice, Page } from '../shared/page.tsx';
 import type { JournalView, WaitingRow } from './journal-view.ts';
 
@@ -36,7 +36,7 @@ export const JournalPage = ({
               <li id={`entry-${seq}`}>
                 <time datetime={machineTime(at)}>{time(at, view.workshop.zone)}</time>
                 <p>
-                  {text} <span class="soft">{actor}</span>
+                  {text} {!text.startsWith(actor) && <span class="soft">{actor}</span>}
                 </p>
                 <span class="journal-seq">
                   <span class="unseen">Entry </span>
@@ -74,7 +74,7 @@ const Waiting = ({ view }: { readonly view: JournalView }) => (
 const WaitingItem = ({ row, zone }: { readonly row: WaitingRow; readonly zone: string }) => (
   <li class="doubt">
     <p>
-      <b>{plainName(row.reaction)}</b>: {row.text} <span class="soft">{stateOf(row, zone)}</span>
+      <b>{capital(plainName(row.reaction))}</b>: {row.text} <span class="soft">{stateOf(row, zone)}</span>
     </p>
     {row.error !== '' && <p class="small">{row.error}</p>}
     {row.attempts > 0 && (

@@ -1,6 +1,6 @@
 /** Word to people: what waits, what could not be sent, what was said, and the texts it is said in. */
 import { dateTime } from '../shared/format.ts';
-import { plainName } from '../shared/journal-words.ts';
+import { capital, plainName } from '../shared/journal-words.ts';
 import { type Notice, Page } from '../shared/page.tsx';
 import type { OutboxView, WordRow } from './journal-view.ts';
 
@@ -36,15 +36,13 @@ export const OutboxPage = ({
     <ul class="word-texts">
       {view.texts.map(({ template, when, isOwn }) => (
         <li>
-          <a href={`/word/texts/${template}`}>{sentence(plainName(template))}</a>: when {when}.{' '}
+          <a href={`/word/texts/${template}`}>{capital(plainName(template))}</a>: when {when}.{' '}
           {isOwn && <span class="soft">Your own text.</span>}
         </li>
       ))}
     </ul>
   </Page>
 );
-
-const sentence = (text: string): string => text.slice(0, 1).toUpperCase() + text.slice(1);
 
 type WordsProps = {
   readonly rows: readonly WordRow[];

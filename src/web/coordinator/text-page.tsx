@@ -1,7 +1,7 @@
 /** One text of what people are told: how it stands, what may be put in, how it would look. */
 import { TextField } from '../shared/controls.tsx';
 import type { FieldErrors } from '../shared/form.ts';
-import { plainName } from '../shared/journal-words.ts';
+import { capital, plainName } from '../shared/journal-words.ts';
 import { Field, type Notice, Page } from '../shared/page.tsx';
 import type { TextView } from './journal-view.ts';
 
@@ -18,7 +18,7 @@ export const TextPage = ({ view, errors = {}, notice }: TextPageProps) => (
     <p class="kicker">
       <a href="/word">Word to people</a>
     </p>
-    <h1>{plainName(view.template)}</h1>
+    <h1>{capital(plainName(view.template))}</h1>
     <p class="lead">Sent when {view.when}.</p>
     <div class="two">
       <form method="post" action={`/word/texts/${view.template}`} class="after">
@@ -53,7 +53,7 @@ export const TextPage = ({ view, errors = {}, notice }: TextPageProps) => (
       </section>
     </div>
     {view.preview && (
-      <section aria-labelledby="preview">
+      <section class="word-look" aria-labelledby="preview">
         <h2 id="preview">How it would look</h2>
         <div class="word-preview">
           <p>
