@@ -13,6 +13,18 @@ export const ProductionPage = ({ view }: { readonly view: ProductionView }) => (
   <Page title="Production and stock" workshop={view.workshop.name} {...FRAME}>
     <SheetDefs brimY={BRIM_Y} />
     <h1>Production and stock</h1>
+    <p class="actions on-screen">
+      <a class="button" href="/happened/film-delivered">
+        Film was brought
+      </a>
+      <a class="button" href="/happened/take-back-received">
+        Take-back came
+      </a>
+      <a class="button" href="/happened/stock-counted">
+        Stock was counted
+      </a>
+      <a href="/happened/production-day-changed">Change a production day</a>
+    </p>
     {view.runs.length === 0 && view.stock.openingKg === 0 ? (
       <Nothing />
     ) : (

@@ -119,6 +119,7 @@ export function readRound(db: Db, nowAt: Instant, roundId: string): RoundView | 
     workshop: workshopView(db),
     nowAt,
     planId: stored.id,
+    roundId,
     planState: stored.state,
     foot: roundFoot(db, round),
     siteNames: Object.fromEntries(sites.map((site) => [site.id, site.name])),

@@ -51,6 +51,17 @@ export const RoundPage = ({ view }: { readonly view: RoundView }) => {
         </div>
         <RoundMoney view={view} />
       </div>
+      {view.planState === 'published' && (
+        <p class="actions on-screen">
+          <a class="button" href={`/happened/van-off-road?van=${round.vanId}`}>
+            The van is off the road
+          </a>
+          <a class="button" href={`/happened/driver-away?shift=${round.shiftId}`}>
+            The driver is away
+          </a>
+          <a href={`/happened/load-weighed?round=${view.roundId}`}>A load was weighed</a>
+        </p>
+      )}
       <h2>Stops</h2>
       <ol class="legs">
         {round.stops.map((stop) => (
