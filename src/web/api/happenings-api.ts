@@ -3,7 +3,8 @@ import { type OpenAPIHono, z } from '@hono/zod-openapi';
 import { EVENT_KINDS, GRADES, MISSED_REASONS, ROUND_MARKS } from '../../core/vocabulary.ts';
 import { listWaiting } from '../../store/reactions.ts';
 import { getSite } from '../../store/sites.ts';
-import { announceSurge } from '../../usecases/announce-surge.ts';
+import { getSurge } from '../../store/surges.ts';
+import { announceSurge, callOffSurge, changeSurge } from '../../usecases/announce-surge.ts';
 import type { Field, FieldType } from '../../usecases/happened/fields.ts';
 import { HAPPENING_KINDS, HAPPENINGS, type HappeningKind } from '../../usecases/happened/kinds.ts';
 import { tell } from '../../usecases/happened/tell.ts';
@@ -62,16 +63,23 @@ const HappeningBody = z
   .discriminatedUnion('kind', HAPPENING_KINDS.map(bodyOf) as [ReturnType<typeof bodyOf>])
   .openapi('Happening');
 
-const SurgeBody = z
+const SurgeFactsBody = z
   .strictObject({
-    site_id: s.Id,
     event_kind: z.enum(EVENT_KINDS),
     name: z.string().max(200).default(''),
     starts_at: s.Instant,
     ends_at: s.Instant,
     expected_bags: z.number().positive().max(10_000),
   })
-  .openapi('SurgeEntry');
+  .openapi('SurgeFacts');
+const SurgeBody = SurgeFactsBody.extend({ site_id: s.Id }).openapi('SurgeEntry');
+const surgeOf = (body: z.output<typeof SurgeFactsBody>) => ({
+  eventKind: body.event_kind,
+  name: body.name,
+  startsAt: seconds(body.starts_at),
+  endsAt: seconds(body.ends_at),
+  expectedBags: body.expected_bags,
+});
 
 const Waiting = z
   .object({
@@ -165,6 +173,27 @@ const routes = {
     answer: s.Made,
     body: SurgeBody,
   }),
+  changeSurge: declare({
+    method: 'put',
+    path: '/api/donor/surges/{id}',
+    operationId: 'changeOwnSurge',
+    summary: 'An own event brings more or less than was announced; said anew as a whole',
+    tag: 'donor',
+    status: 200,
+    answer: s.Made,
+    params: ById,
+    body: SurgeFactsBody,
+  }),
+  callOff: declare({
+    method: 'post',
+    path: '/api/donor/surges/{id}/cancellation',
+    operationId: 'callOffOwnSurge',
+    summary: 'An own event is called off',
+    tag: 'donor',
+    status: 200,
+    answer: s.Made,
+    params: ById,
+  }),
 };
 
 export function happeningsApi(app: OpenAPIHono<SessionEnv>, { context }: ApiDeps): void {
@@ -229,21 +258,31 @@ export function happeningsApi(app: OpenAPIHono<SessionEnv>, { context }: ApiDeps
     const factId = idempotencyKey(c);
     if (typeof factId !== 'string') return factId as never;
     const donorId = c.var.session.subjectId;
-    const { site_id, event_kind, name, starts_at, ends_at, expected_bags } = c.req.valid('json');
-    if (getSite(store, site_id)?.donorId !== donorId)
+    const { site_id: siteId, ...body } = c.req.valid('json');
+    if (getSite(store, siteId)?.donorId !== donorId)
       return refuseFact(c, { kind: 'site-not-found' }) as never;
-    const announced = announceSurge(context, {
-      factId,
-      siteId: site_id,
-      eventKind: event_kind,
-      name,
-      startsAt: seconds(starts_at),
-      endsAt: seconds(ends_at),
-      expectedBags: expected_bags,
-      actor: `donor:${donorId}`,
-    });
+    const told = { factId, siteId, actor: `donor:${donorId}` };
+    const announced = announceSurge(context, { ...told, ...surgeOf(body) });
     return announced.ok
       ? c.json({ id: announced.value.surgeId }, 201)
       : (refuseFact(c, announced.refusal) as never);
+  });
+  /** Of a site of theirs; another donor's is as if it were not there. */
+  const isOwn = (surgeId: string, donorId: string): boolean =>
+    getSite(store, getSurge(store, surgeId)?.siteId ?? '')?.donorId === donorId;
+  app.openapi(routes.changeSurge, (c) => {
+    const donorId = c.var.session.subjectId;
+    const surgeId = c.req.valid('param').id;
+    if (!isOwn(surgeId, donorId)) return refuseFact(c, { kind: 'surge-not-found' }) as never;
+    const facts = surgeOf(c.req.valid('json'));
+    const changed = changeSurge(context, { surgeId, ...facts, actor: `donor:${donorId}` });
+    return changed.ok ? c.json({ id: surgeId }, 200) : (refuseFact(c, changed.refusal) as never);
+  });
+  app.openapi(routes.callOff, (c) => {
+    const donorId = c.var.session.subjectId;
+    const surgeId = c.req.valid('param').id;
+    if (!isOwn(surgeId, donorId)) return refuseFact(c, { kind: 'surge-not-found' }) as never;
+    const calledOff = callOffSurge(context, { surgeId, actor: `donor:${donorId}` });
+    return calledOff.ok ? c.json({ id: surgeId }, 200) : (refuseFact(c, calledOff.refusal) as never);
   });
 }

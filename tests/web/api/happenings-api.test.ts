@@ -134,6 +134,26 @@ describe('a donor', () => {
     };
     expect(await post('/api/donor/surges', body, 'surge-one', donor)).toMatchObject({ status: 201 });
     expect(getSurge(store, 'surge-one')).toMatchObject({ siteId: site!.id, expectedBags: 12 });
+    const { site_id: _, ...facts } = body;
+    const put = async (id: string, as: string) =>
+      (
+        await demo.app.request(`/api/donor/surges/${id}`, {
+          method: 'PUT',
+          headers: { authorization: `Bearer ${as}`, 'content-type': 'application/json' },
+          body: JSON.stringify({ ...facts, expected_bags: 20 }),
+        })
+      ).status;
+    const neighbour = demo.signIn('donor', others.find(({ donorId }) => donorId !== site!.donorId)!.donorId);
+    expect([
+      await put('surge-one', neighbour),
+      await put('surge-one', donor),
+      await put('none', donor),
+    ]).toEqual([404, 200, 404]);
+    expect(getSurge(store, 'surge-one')!.expectedBags).toBe(20);
+    const off = '/api/donor/surges/surge-one/cancellation';
+    expect((await post(off, undefined, 'x-key-off', neighbour)).status).toBe(404);
+    expect((await post(off, undefined, 'x-key-off', donor)).status).toBe(200);
+    expect(await put('surge-one', donor)).toBe(409);
     const strange = others.find(({ donorId }) => donorId !== site!.donorId)!;
     expect(
       await post('/api/donor/surges', { ...body, site_id: strange.id }, 'surge-two', donor),
