@@ -1,10 +1,10 @@
 import { setImmediate } from 'node:timers/promises';
 import { USUAL_PLANNER } from '../core/simulation/planner-policy.ts';
-import { makePolicy, POLICY_NAMES, type PolicyName } from '../core/simulation/policies.ts';
+import { POLICY_NAMES, type PolicyName } from '../core/simulation/policies.ts';
 import { compareYears, type Estimate, type Figure } from '../core/simulation/report.ts';
-import { makeWorld, USUAL_WORLD } from '../core/simulation/world.ts';
-import { simulateYear, type YearResult } from '../core/simulation/year.ts';
-import { number, plainSpaces } from '../web/shared/format.ts';
+import { runYears } from '../core/simulation/run-years.ts';
+import { USUAL_WORLD } from '../core/simulation/world.ts';
+import { number, percent, plainSpaces } from '../web/shared/format.ts';
 import { type Command, JSON_OUTPUT, UsageError, type Words } from './command.ts';
 import { textTable } from './text-table.ts';
 import { progressLine, say } from './workplace.ts';
@@ -41,31 +41,33 @@ export const simulate: Command = {
       max: 1_000_000,
       fallback: USUAL_PLANNER.iterations,
     });
-    const progress = progressLine();
-    let isStopped = false;
+    const line = progressLine();
+    let isAsked = false;
     const stop = (): void => {
-      isStopped = true;
+      isAsked = true;
     };
     process.once('SIGINT', stop);
-    const years: YearResult[] = [];
-    try {
-      for (let k = 0; k < seeds && !isStopped; k++)
-        for (const name of policies) {
-          const world = makeWorld(seed + k, { ...USUAL_WORLD, weeks, donors });
-          const year = simulateYear(world, makePolicy(name, { ...USUAL_PLANNER, iterations }));
-          let step = year.next();
-          for (; !step.done && !isStopped; step = year.next()) {
-            if (step.value % 7 !== 0) continue;
-            progress.show(`world ${k + 1} of ${seeds}, ${name}, week ${step.value / 7 + 1} of ${weeks}`);
-            await setImmediate();
-          }
-          if (!step.done) break;
-          years.push(step.value);
-        }
-    } finally {
+    const { years, isStopped } = await runYears(
+      {
+        seeds: Array.from({ length: seeds }, (_, k) => seed + k),
+        policies,
+        world: { ...USUAL_WORLD, weeks, donors },
+        planner: { ...USUAL_PLANNER, iterations },
+      },
+      {
+        progress: async ({ world, worlds, policy, weeksDone, share }) => {
+          line.show(
+            `world ${world + 1} of ${worlds}, ${policy}, week ${weeksDone} of ${weeks}, ${percent(share)} of all`,
+          );
+          // Lets Ctrl-C in.
+          await setImmediate();
+        },
+        isStopped: () => isAsked,
+      },
+    ).finally(() => {
       process.off('SIGINT', stop);
-      progress.clear();
-    }
+      line.clear();
+    });
     const compared = compareYears(years);
     if (words.isOn('json'))
       say(JSON.stringify({ weeks, donors, iterations, isStopped, ...compared, years }, null, 2));

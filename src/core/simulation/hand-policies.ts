@@ -4,8 +4,9 @@
  */
 import type { Kg } from '../quantity/units.ts';
 import { legM, legS } from '../routing/travel-table.ts';
-import { isOpenOn, type World } from './world.ts';
-import type { Morning, Policy, SiteFacts } from './year.ts';
+import type { Morning, Policy, SiteFacts } from './policy.ts';
+import type { World } from './world.ts';
+import { isOpenOn } from './world-site.ts';
 
 /** Most stops that anybody would put on one sheet. */
 const MOST_STOPS = 22;

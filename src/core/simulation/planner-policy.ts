@@ -10,8 +10,9 @@ import { searchWeek } from '../planning/search.ts';
 import { ordersOfPublished, stateOfOrders } from '../planning/start.ts';
 import { MAX_STOPS, UNLOAD } from '../planning/timetable.ts';
 import { layOutWeek } from '../planning/week.ts';
-import { dayAt, dayName, isOpenOn } from './world.ts';
-import { type Morning, type Policy, TO_WORKSHOP } from './year.ts';
+import { dayAt, dayName, isWorkday } from './days.ts';
+import { type Morning, type Policy, TO_WORKSHOP } from './policy.ts';
+import { isOpenOn } from './world-site.ts';
 
 export type PlannerOptions = {
   readonly iterations: number;
@@ -125,17 +126,15 @@ function problemOf(
         barredDays: [],
       };
     }),
-    shifts: days
-      .filter((d) => d % 7 < 5)
-      .map((d) => ({
-        shiftId: shiftId(d),
-        vanId: 'van',
-        driverId: 'driver',
-        dayIndex: d - day,
-        startAt: dayAt(d, world.shiftHours.from),
-        endAt: dayAt(d, world.shiftHours.until),
-        ...world.van,
-      })),
+    shifts: days.filter(isWorkday).map((d) => ({
+      shiftId: shiftId(d),
+      vanId: 'van',
+      driverId: 'driver',
+      dayIndex: d - day,
+      startAt: dayAt(d, world.shiftHours.from),
+      endAt: dayAt(d, world.shiftHours.until),
+      ...world.van,
+    })),
     travel: world.travel,
     grades: world.grades,
     stockKg,
