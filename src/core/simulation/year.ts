@@ -11,6 +11,7 @@ import type { Kg, Metres, Seconds } from '../quantity/units.ts';
 import { dayAt, isWorkday } from './days.ts';
 import { driveRound } from './drive-round.ts';
 import type { Morning, Policy } from './policy.ts';
+import { unavoidableKg } from './unavoidable.ts';
 import { countsBags, weighIn } from './weigh-in.ts';
 import type { World } from './world.ts';
 import { isOpenOn } from './world-site.ts';
@@ -34,6 +35,8 @@ export type YearResult = {
   readonly lostKg: Kg;
   readonly neededKg: Kg;
   readonly boughtInKg: Kg;
+  /** The part of it that no round could have helped, from where the policy stood when scoring began. */
+  readonly unavoidableKg: Kg;
   /** Grade-days on which production had to buy. */
   readonly shortDays: number;
   readonly planChanges: number;
@@ -116,8 +119,12 @@ export function* simulateYear(
   const year = newYear(world, watch, () => day >= scoredFrom);
   const waiting = (): Kg => year.now.reduce((kg, site) => kg + site.waitingKg + site.besideKg, 0);
   let waitingAtStartKg = 0;
+  let floorKg = 0;
   for (; day < world.days; day++) {
-    if (day === scoredFrom) waitingAtStartKg = waiting();
+    if (day === scoredFrom) {
+      waitingAtStartKg = waiting();
+      floorKg = unavoidableKg(world, day, year.now, year.stockKg);
+    }
     announceEvents(year, day);
     watch.morning?.(day, year.now, year.stockKg);
     const order = isWorkday(day) ? decide(year, policy, day) : [];
@@ -136,6 +143,7 @@ export function* simulateYear(
     policy: policy.name,
     scoredDays: world.days - scoredFrom,
     ...year.sum,
+    unavoidableKg: floorKg,
     costMicros: Math.round(year.sum.costMicros),
     waitingMoreKg: waiting() - waitingAtStartKg,
   };

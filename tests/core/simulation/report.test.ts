@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { shortRound } from '../../../src/core/simulation/hand-policies.ts';
-import { compareYears, estimate } from '../../../src/core/simulation/report.ts';
+import { compareYears, estimate, pairedRatio } from '../../../src/core/simulation/report.ts';
 import { makeWorld, USUAL_WORLD } from '../../../src/core/simulation/world.ts';
 import type { YearResult } from '../../../src/core/simulation/year.ts';
 
@@ -14,6 +14,27 @@ test('the interval of a mean is Student’s', () => {
   const eight = estimate([1, 2, 3, 4, 5, 6, 7, 8]);
   expect(eight.mean - eight.low!).toBeCloseTo(2.365 * Math.sqrt(6 / 8), 2);
   expect(estimate([4])).toEqual({ mean: 4 });
+});
+
+// Worked by hand. y = 1, 3; x = 2, 4: ratio 4/6; residuals y - r x = -1/3, 1/3, s = sqrt 2 / 3, s / sqrt n = 1/3; over the
+// mean of x, 3, that is 1/9, times 12.706.
+test('a ratio of paired means has the interval of its residuals', () => {
+  const ratio = pairedRatio([
+    [1, 2],
+    [3, 4],
+  ])!;
+  expect(ratio.mean).toBeCloseTo(2 / 3, 12);
+  expect(ratio.high! - ratio.mean).toBeCloseTo(12.706 / 9, 3);
+  expect(ratio.mean - ratio.low!).toBeCloseTo(12.706 / 9, 3);
+  // Worlds differ tenfold, but the one always needs half of the other: nothing is uncertain.
+  const half = pairedRatio([
+    [1, 2],
+    [10, 20],
+    [5, 10],
+  ])!;
+  expect(half.high! - half.low!).toBeCloseTo(0, 12);
+  expect(pairedRatio([[3, 0]])).toBeNull();
+  expect(pairedRatio([[3, 4]])).toEqual({ mean: 0.75 });
 });
 
 const year = (policy: string, seed: number, over: Partial<YearResult>): YearResult => ({
@@ -33,6 +54,7 @@ const year = (policy: string, seed: number, over: Partial<YearResult>): YearResu
   lostKg: 0,
   neededKg: 0,
   boughtInKg: 0,
+  unavoidableKg: 0,
   shortDays: 0,
   planChanges: 0,
   plannedVisits: 0,

@@ -20,6 +20,7 @@ describe.each(POLICY_NAMES)('%s', (name) => {
       const year = run(makeWorld(seed, small), makePolicy(name, planner));
       expect(year.collectedKg + year.lostKg + year.waitingMoreKg).toBeCloseTo(year.cameKg, 6);
       expect(year.collectedKg).toBeGreaterThan(0);
+      expect(year.boughtInKg).toBeGreaterThanOrEqual(year.unavoidableKg - 1e-6);
     }
   });
 
