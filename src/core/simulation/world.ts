@@ -55,6 +55,9 @@ export type World = {
   readonly missChance: number;
 };
 
+/** What the drawn workshop's prices are in (ISO 4217). */
+export const WORLD_CURRENCY = 'EUR';
+
 /** The workshop's usual prices; each is explained where a workshop sets it. */
 export const USUAL_PRICES: Prices = {
   overtimeMicrosPerHour: 30_000_000,
