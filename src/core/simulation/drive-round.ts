@@ -17,14 +17,16 @@ export type Stop = {
 };
 
 /**
- * Drives the stops in order, whatever policy made them. A van that is full goes to unload first; a stop after which
- * the van would not be back half an hour after the shift is left out; a break is taken when it is due.
+ * Drives the stops in order, whatever policy made them. A van that is full goes to unload and comes back for the rest of the
+ * trip, or leaves it for another day where no more than `leavesAtMost` stops of it are left; a stop after which the van
+ * would not be back half an hour after the shift is left out; a break is taken when it is due.
  */
 export function driveRound(
   world: World,
   day: number,
   order: readonly number[],
   now: readonly { waitingKg: Kg; besideKg: Kg }[],
+  leavesAtMost = 0,
 ): {
   readonly stops: Stop[];
   readonly distanceM: Metres;
@@ -53,7 +55,7 @@ export function driveRound(
     unloadings++;
     loadKg = 0;
   };
-  for (const stop of order) {
+  for (const [k, stop] of order.entries()) {
     if (stop === TO_WORKSHOP) {
       if (loadKg > 0) unload();
       continue;
@@ -62,6 +64,7 @@ export function driveRound(
     const roomKg = (): Kg => Math.min(van.payloadKg, van.loadSpaceL / site.known.litresPerKg) - loadKg;
     const fullKg = Math.min(van.payloadKg, van.loadSpaceL / site.known.litresPerKg);
     const viaWorkshop = loadKg > FULL_SHARE * fullKg;
+    if (viaWorkshop && leftOfTrip(order, k) <= leavesAtMost) continue;
     const there =
       workS +
       (viaWorkshop
@@ -93,4 +96,10 @@ export function driveRound(
   }
   if (stops.length > 0) unload();
   return { stops, distanceM, workS: stops.length > 0 ? withBreaks(workS) : 0, unloadings };
+}
+
+/** Stops from the `k`-th on until the next planned unloading. */
+function leftOfTrip(order: readonly number[], k: number): number {
+  const end = order.indexOf(TO_WORKSHOP, k);
+  return (end < 0 ? order.length : end) - k;
 }

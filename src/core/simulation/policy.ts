@@ -26,6 +26,11 @@ export type Policy = {
   readonly name: string;
   /** The day's rounds as stops in order (site index or TO_WORKSHOP); one van, so one round. */
   decide(morning: Morning): readonly number[];
+  /**
+   * What the driver does when the van is full before a trip is done: so many stops at most wait for another day, for more
+   * it unloads and comes back. Absent: it always comes back.
+   */
+  readonly leavesAtMost?: number;
   /** Visits of today and tomorrow that differ from what was said the day before, and how many were said. */
   readonly changes?: () => { readonly changed: number; readonly said: number };
 };

@@ -17,11 +17,12 @@ export function unavoidableKg(
   const usable = 1 - prices.contaminationShare;
   const stock = [...stockKg];
   let boughtKg = 0;
-  const fetch = (site: number, kg: Kg): void =>
-    sites[site]!.shares.forEach((share, g) => {
-      stock[g]! += usable * share * kg;
-    });
-  waiting.forEach(({ waitingKg, besideKg }, i) => fetch(i, waitingKg + besideKg));
+  const fetch = (site: number, kg: Kg): void => {
+    for (const [g, share] of sites[site]!.shares.entries()) stock[g]! += usable * share * kg;
+  };
+  waiting.forEach(({ waitingKg, besideKg }, i) => {
+    fetch(i, waitingKg + besideKg);
+  });
   for (let day = fromDay; day < days; day++) {
     sites.forEach(({ massByDayKg, events }, i) => {
       fetch(i, massByDayKg[day]!);

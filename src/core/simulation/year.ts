@@ -129,7 +129,7 @@ export function* simulateYear(
     watch.morning?.(day, year.now, year.stockKg);
     const order = isWorkday(day) ? decide(year, policy, day) : [];
     comeHalfOf(year, day);
-    drive(year, day, order);
+    drive(year, day, order, policy.leavesAtMost);
     comeHalfOf(year, day);
     year.add('overflowDays', year.lostToday.size);
     year.add('costMicros', year.lostToday.size * world.prices.overflowMicrosPerDay);
@@ -237,10 +237,10 @@ function comeHalfOf({ world, now, lostToday, add, watch }: Year, day: number): v
   });
 }
 
-function drive(year: Year, day: number, order: readonly number[]): void {
+function drive(year: Year, day: number, order: readonly number[], leavesAtMost = 0): void {
   const { world, now, loads, stockKg, add, watch } = year;
   const { prices, van, shiftHours } = world;
-  const round = driveRound(world, day, order, now);
+  const round = driveRound(world, day, order, now, leavesAtMost);
   if (round.stops.length === 0) return;
   add('rounds', 1);
   add('distanceM', round.distanceM);

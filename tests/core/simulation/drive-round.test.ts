@@ -78,3 +78,24 @@ test('a planned unloading with nothing on board is not driven', () => {
   );
   expect(unloadings).toBe(2);
 });
+
+test('few stops that a full van has no room for wait for another day; the next trip is driven', () => {
+  const world = line();
+  const van = { ...world.van, payloadKg: 100, loadSpaceL: 1e6 };
+  const round = (order: readonly number[], leavesAtMost: number) => {
+    const now = waiting(100, 80, 30);
+    const { stops, unloadings, distanceM } = driveRound({ ...world, van }, 0, order, now, leavesAtMost);
+    return {
+      sites: stops.map((stop) => stop.site),
+      unloadings,
+      km: distanceM / 1000,
+      left: now[1]!.waitingKg,
+    };
+  };
+  // Full after the first. One stop is left of the trip: it waits, and the van goes out to the third: 20 + 60 km.
+  expect(round([0, 1, TO_WORKSHOP, 2], 1)).toEqual({ sites: [0, 2], unloadings: 2, km: 80, left: 80 });
+  // Two are left where nothing parts them: too many for one, few enough for two.
+  expect(round([0, 1, 2], 1)).toMatchObject({ sites: [0, 1, 2], unloadings: 2, left: 0 });
+  expect(round([0, 1, 2], 2)).toEqual({ sites: [0], unloadings: 1, km: 20, left: 80 });
+  expect(round([0, 1, TO_WORKSHOP, 2], 0)).toMatchObject({ sites: [0, 1, 2], unloadings: 3 });
+});
