@@ -16,6 +16,13 @@ export type Stop = {
   readonly foundFull: boolean;
 };
 
+export type DrivenRound = {
+  readonly stops: readonly Stop[];
+  readonly distanceM: Metres;
+  readonly workS: Seconds;
+  readonly unloadings: number;
+};
+
 /**
  * Drives the stops in order, whatever policy made them. A van that is full goes to unload and comes back for the rest of the
  * trip, or leaves it for another day where no more than `leavesAtMost` stops of it are left; a stop after which the van
@@ -27,12 +34,7 @@ export function driveRound(
   order: readonly number[],
   now: readonly { waitingKg: Kg; besideKg: Kg }[],
   leavesAtMost = 0,
-): {
-  readonly stops: Stop[];
-  readonly distanceM: Metres;
-  readonly workS: Seconds;
-  readonly unloadings: number;
-} {
+): DrivenRound {
   const { travel, sites, prices, van, breakRule, shiftHours } = world;
   const mostS = 3600 * (shiftHours.until - shiftHours.from) + prices.maxOvertimeS;
   const stops: Stop[] = [];

@@ -1,6 +1,6 @@
 /** From simulated years to figures that can be compared: per tonne, with 95 % confidence intervals over the worlds. */
 import { betaPrimeQuantile } from '../quantity/special.ts';
-import type { YearResult } from './year.ts';
+import type { YearResult } from './year-result.ts';
 
 /** What is reported of a year; per tonne means per tonne collected. Days and events are counted over the scored days. */
 export const FIGURES = [

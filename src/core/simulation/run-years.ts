@@ -6,7 +6,8 @@
 import type { PlannerOptions } from './planner-policy.ts';
 import { makePolicy, type PolicyName } from './policies.ts';
 import { makeWorld, type WorldOptions } from './world.ts';
-import { simulateYear, type YearResult } from './year.ts';
+import { simulateYear } from './year.ts';
+import type { YearResult } from './year-result.ts';
 
 export type YearsWanted = {
   /** One drawn world a seed. */

@@ -7,51 +7,21 @@
  * (`drive-round.ts`) and pays the same prices.
  */
 import type { Evidence, LoadWeighed, SiteHistory } from '../accumulation/site-history.ts';
-import type { Kg, Metres, Seconds } from '../quantity/units.ts';
+import type { Kg } from '../quantity/units.ts';
 import { dayAt, isWorkday } from './days.ts';
-import { driveRound } from './drive-round.ts';
+import { type DrivenRound, driveRound } from './drive-round.ts';
 import type { Morning, Policy } from './policy.ts';
 import { unavoidableKg } from './unavoidable.ts';
 import { countsBags, weighIn } from './weigh-in.ts';
 import type { World } from './world.ts';
 import { isOpenOn } from './world-site.ts';
-
-export type YearResult = {
-  readonly seed: number;
-  readonly policy: string;
-  /** Days that were scored; the first weeks are for learning, the same for all. */
-  readonly scoredDays: number;
-  readonly collectedKg: Kg;
-  readonly cameKg: Kg;
-  readonly distanceM: Metres;
-  readonly workS: Seconds;
-  readonly rounds: number;
-  readonly stops: number;
-  readonly unloadings: number;
-  readonly missedStops: number;
-  readonly overflowEvents: number;
-  /** Site-days on which film was lost. */
-  readonly overflowDays: number;
-  readonly lostKg: Kg;
-  readonly neededKg: Kg;
-  readonly boughtInKg: Kg;
-  /** The part of it that no round could have helped, from where the policy stood when scoring began. */
-  readonly unavoidableKg: Kg;
-  /** Grade-days on which production had to buy. */
-  readonly shortDays: number;
-  readonly planChanges: number;
-  readonly plannedVisits: number;
-  readonly costMicros: number;
-  readonly calls: number;
-  /** What waits at sites and beside them at the end, less what waited when scoring began. */
-  readonly waitingMoreKg: Kg;
-};
+import { NOTHING_YET, type YearResult } from './year-result.ts';
 
 /** Told of what nobody in the workshop sees, to take a year apart; no policy is given it. All kg are the truth. */
 export type YearWatch = {
   /** Before the policy decides. */
   readonly morning?: (day: number, sites: readonly Waiting[], stockKg: readonly Kg[]) => void;
-  readonly stop?: (day: number, site: number, takenKg: Kg, leftKg: Kg) => void;
+  readonly round?: (day: number, order: readonly number[], driven: DrivenRound) => void;
   readonly lost?: (day: number, site: number, kg: Kg) => void;
   readonly boughtIn?: (day: number, grade: number, kg: Kg) => void;
 };
@@ -69,27 +39,6 @@ type SiteNow = {
 };
 type Announced = SiteHistory & { readonly surges: SiteHistory['surges'][number][] };
 
-const NOTHING = {
-  collectedKg: 0,
-  cameKg: 0,
-  distanceM: 0,
-  workS: 0,
-  rounds: 0,
-  stops: 0,
-  unloadings: 0,
-  missedStops: 0,
-  overflowEvents: 0,
-  overflowDays: 0,
-  lostKg: 0,
-  neededKg: 0,
-  boughtInKg: 0,
-  shortDays: 0,
-  planChanges: 0,
-  plannedVisits: 0,
-  costMicros: 0,
-  calls: 0,
-};
-
 /** A year while it runs. */
 type Year = {
   readonly world: World;
@@ -97,11 +46,11 @@ type Year = {
   readonly histories: readonly Announced[];
   readonly loads: LoadWeighed[];
   readonly stockKg: Kg[];
-  readonly sum: { [figure in keyof typeof NOTHING]: number };
+  readonly sum: { [figure in keyof typeof NOTHING_YET]: number };
   /** Sites where film was lost today. */
   readonly lostToday: Set<number>;
   /** Adds to the year's figures, once scoring has begun. */
-  add(what: keyof typeof NOTHING, amount: number): void;
+  add(what: keyof typeof NOTHING_YET, amount: number): void;
   readonly watch: YearWatch;
 };
 
@@ -160,7 +109,7 @@ function newYear(world: World, watch: YearWatch, isScored: () => boolean): Year 
       isOver: false,
     }),
   );
-  const sum = { ...NOTHING };
+  const sum = { ...NOTHING_YET };
   return {
     world,
     now,
@@ -241,6 +190,7 @@ function drive(year: Year, day: number, order: readonly number[], leavesAtMost =
   const { world, now, loads, stockKg, add, watch } = year;
   const { prices, van, shiftHours } = world;
   const round = driveRound(world, day, order, now, leavesAtMost);
+  watch.round?.(day, order, round);
   if (round.stops.length === 0) return;
   add('rounds', 1);
   add('distanceM', round.distanceM);
@@ -272,7 +222,6 @@ function drive(year: Year, day: number, order: readonly number[], leavesAtMost =
     state.hasCalled = false;
     state.isOver = false;
     state.evidence.push(weighIn(world, stop, day, loadId));
-    watch.stop?.(day, stop.site, stop.takenKg, stop.leftKg);
     site.shares.forEach((share, g) => {
       stockKg[g]! += stop.takenKg * share * (1 - prices.contaminationShare);
     });

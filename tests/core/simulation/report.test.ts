@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { shortRound } from '../../../src/core/simulation/hand-policies.ts';
 import { compareYears, estimate, pairedRatio } from '../../../src/core/simulation/report.ts';
 import { makeWorld, USUAL_WORLD } from '../../../src/core/simulation/world.ts';
-import type { YearResult } from '../../../src/core/simulation/year.ts';
+import { NOTHING_YET, type YearResult } from '../../../src/core/simulation/year-result.ts';
 
 // Student's t at 97.5 %: 12.706 for 1 degree of freedom, 2.365 for 7 (any printed table, e.g. NIST/SEMATECH e-Handbook of
 // Statistical Methods, 1.3.6.7.2).
@@ -41,25 +41,10 @@ const year = (policy: string, seed: number, over: Partial<YearResult>): YearResu
   policy,
   seed,
   scoredDays: 300,
+  ...NOTHING_YET,
   collectedKg: 1000,
   cameKg: 1000,
-  distanceM: 0,
-  workS: 0,
-  rounds: 0,
-  stops: 0,
-  unloadings: 0,
-  missedStops: 0,
-  overflowEvents: 0,
-  overflowDays: 0,
-  lostKg: 0,
-  neededKg: 0,
-  boughtInKg: 0,
   unavoidableKg: 0,
-  shortDays: 0,
-  planChanges: 0,
-  plannedVisits: 0,
-  costMicros: 0,
-  calls: 0,
   waitingMoreKg: 0,
   ...over,
 });

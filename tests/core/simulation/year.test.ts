@@ -2,7 +2,8 @@ import { describe, expect, test } from 'vitest';
 import { makePolicy, POLICY_NAMES } from '../../../src/core/simulation/policies.ts';
 import type { Policy } from '../../../src/core/simulation/policy.ts';
 import { makeWorld, USUAL_WORLD, type World } from '../../../src/core/simulation/world.ts';
-import { simulateYear, type YearResult } from '../../../src/core/simulation/year.ts';
+import { simulateYear } from '../../../src/core/simulation/year.ts';
+import type { YearResult } from '../../../src/core/simulation/year-result.ts';
 
 const small = { ...USUAL_WORLD, donors: 12, weeks: 6 };
 const planner = { iterations: 20, horizonDays: 7, loadQuantile: 0.8 };
