@@ -1,7 +1,7 @@
 /**
  * The front: kilometres a tonne against days of overflow, for the planner at several prices of overflow and for every rule
  * of thumb at several settings of its own: `npm run bench front -- --seeds 1,101,102,103 --weeks 30 --iterations 300
- * [--policy P,…] [--json]`. Then what the planner drives at the overflow of each of the others.
+ * --donors 60 [--policy P,…] [--json]`. Then what the planner drives at the overflow of each of the others.
  */
 import { parseArgs } from 'node:util';
 import { kmAtOverflow, settingsOf } from '../../src/core/simulation/front.ts';
@@ -15,6 +15,7 @@ const { values } = parseArgs({
     seeds: { type: 'string', default: '1,101,102,103' },
     weeks: { type: 'string', default: '30' },
     iterations: { type: 'string', default: '300' },
+    donors: { type: 'string', default: String(USUAL_WORLD.donors) },
     policy: { type: 'string' },
     json: { type: 'boolean', default: false },
   },
@@ -22,8 +23,9 @@ const { values } = parseArgs({
 const seeds = values.seeds.split(',').map(Number);
 const weeks = Number(values.weeks);
 const iterations = Number(values.iterations);
-if (![...seeds, weeks, iterations].every(Number.isInteger)) {
-  console.error('--seeds, --weeks and --iterations take whole numbers.');
+const donors = Number(values.donors);
+if (![...seeds, weeks, iterations, donors].every(Number.isInteger)) {
+  console.error('--seeds, --weeks, --iterations and --donors take whole numbers.');
   process.exit(2);
 }
 const wanted = values.policy?.split(',');
@@ -32,7 +34,7 @@ const points = settingsOf({ ...USUAL_PLANNER, iterations })
   .filter(({ policy }) => !wanted || wanted.includes(policy))
   .map(({ policy, setting, make }) => {
     const worlds = seeds.map((seed) => {
-      const world = makeWorld(seed, { ...USUAL_WORLD, weeks });
+      const world = makeWorld(seed, { ...USUAL_WORLD, weeks, donors });
       const year = simulateYear(world, make(world));
       let step = year.next();
       while (!step.done) step = year.next();
@@ -64,7 +66,7 @@ const atSameOverflow = points
     const km = kmAtOverflow(planner, figures.overflowDays.mean);
     return { policy, setting, plannerKmRatio: km === undefined ? null : km / figures.kmPerTonne.mean };
   });
-if (values.json) console.log(JSON.stringify({ seeds, weeks, iterations, points, atSameOverflow }));
+if (values.json) console.log(JSON.stringify({ seeds, weeks, iterations, donors, points, atSameOverflow }));
 else
   for (const { policy, setting, plannerKmRatio } of atSameOverflow)
     console.log(
