@@ -43,7 +43,9 @@ function fillShare(morning: Morning, site: number): number {
   const { history, emptiedDay, hasCalled } = facts[site]!;
   const days = day - Math.max(0, emptiedDay) + 0.5;
   const { capacityKg } = world.sites[site]!;
-  let kg = ratePerDayKg(facts[site]!) * days;
+  // What the van had no room for last time still stands there.
+  const last = history.evidence.findLast((entry) => entry.kind === 'picked-up');
+  let kg = (last?.leftKg ?? 0) + ratePerDayKg(facts[site]!) * days;
   const sinceAt = history.fillsSinceAt + emptiedDay * 86_400;
   const nowAt = history.fillsSinceAt + day * 86_400;
   for (const surge of history.surges)
