@@ -27,6 +27,8 @@ export type YearResult = {
   readonly planChanges: number;
   readonly plannedVisits: number;
   readonly costMicros: number;
+  /** The part of it that a full store cost: whoever fetches more than production presses pays it. */
+  readonly storeOverflowMicros: number;
   readonly calls: number;
   /** What waits at sites and beside them at the end, less what waited when scoring began. */
   readonly waitingMoreKg: Kg;
@@ -51,5 +53,6 @@ export const NOTHING_YET = {
   planChanges: 0,
   plannedVisits: 0,
   costMicros: 0,
+  storeOverflowMicros: 0,
   calls: 0,
 };

@@ -94,6 +94,7 @@ export function* simulateYear(
     ...year.sum,
     unavoidableKg: floorKg,
     costMicros: Math.round(year.sum.costMicros),
+    storeOverflowMicros: Math.round(year.sum.storeOverflowMicros),
     waitingMoreKg: waiting() - waitingAtStartKg,
   };
 }
@@ -261,5 +262,7 @@ function produce({ world, stockKg, add, watch }: Year, day: number): void {
     stockKg[g] = 0;
   });
   const overKg = stockKg.reduce<number>((kg, grade) => kg + grade, 0) - storeLimitKg;
-  if (overKg > 0) add('costMicros', overKg * prices.storeOverflowMicrosPerKgDay);
+  if (overKg <= 0) return;
+  add('storeOverflowMicros', overKg * prices.storeOverflowMicrosPerKgDay);
+  add('costMicros', overKg * prices.storeOverflowMicrosPerKgDay);
 }
