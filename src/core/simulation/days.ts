@@ -7,4 +7,3 @@ export const STARTS_AT: Instant = Date.UTC(2026, 0, 5) / 1000;
 export const dayAt = (day: number, hour: number): Instant =>
   STARTS_AT + day * DAY_S + Math.round(hour * 3600);
 export const dayName = (day: number): LocalDay => new Date(dayAt(day, 0) * 1000).toISOString().slice(0, 10);
-export const isWorkday = (day: number): boolean => day % 7 < 5;

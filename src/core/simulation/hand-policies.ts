@@ -199,13 +199,15 @@ export function fixedRound(fortnightlyFrom = 3, twiceBelow = 0): Policy {
     const tour = world.sites.map((_, i) => i).sort((a, b) => angle(a) - angle(b) || a - b);
     const work = (i: number): number => perWeek[i]! * (1 + 1e-9 * i);
     const total = tour.reduce((sum, i) => sum + work(i), 0);
+    const shiftDays = world.shiftDays.flatMap((isOn, weekday) => (isOn ? weekday : []));
     let done = 0;
     weekdaysOf = world.sites.map(() => []);
     ownWeek = world.sites.map(() => undefined);
     tour.forEach((i, k) => {
-      const weekday = Math.min(4, Math.floor((5 * done) / total));
-      weekdaysOf[i] = (perWeek[i] === 2 ? [weekday, (weekday + 2) % 5] : [weekday]).map((day) =>
-        openFrom(world.sites[i]!.isOpen, day),
+      const at = Math.min(shiftDays.length - 1, Math.floor((shiftDays.length * done) / total));
+      const halfAWeekOn = (at + Math.round(0.4 * shiftDays.length)) % shiftDays.length;
+      weekdaysOf[i] = (perWeek[i] === 2 ? [at, halfAWeekOn] : [at]).map((day) =>
+        openFrom(world.sites[i]!.isOpen, shiftDays, day),
       );
       if (perWeek[i] === 0.5) ownWeek[i] = k % 2 === 0 ? 0 : 1;
       done += work(i);
@@ -229,9 +231,11 @@ export function fixedRound(fortnightlyFrom = 3, twiceBelow = 0): Policy {
   };
 }
 
-/** That weekday, or the next workday on which the site is open. */
-function openFrom(isOpenOnWeekday: readonly boolean[], weekday: number): number {
-  for (let later = 0; later < 5; later++)
-    if (isOpenOnWeekday[(weekday + later) % 5]) return (weekday + later) % 5;
-  return weekday;
+/** The weekday of that shift, or of the next one on which the site is open. */
+function openFrom(isOpenOnWeekday: readonly boolean[], shiftDays: readonly number[], at: number): number {
+  for (let later = 0; later < shiftDays.length; later++) {
+    const weekday = shiftDays[(at + later) % shiftDays.length]!;
+    if (isOpenOnWeekday[weekday]) return weekday;
+  }
+  return shiftDays[at]!;
 }

@@ -10,7 +10,7 @@ import { searchWeek } from '../planning/search.ts';
 import { ordersOfPublished, stateOfOrders } from '../planning/start.ts';
 import { MAX_STOPS, UNLOAD } from '../planning/timetable.ts';
 import { layOutWeek } from '../planning/week.ts';
-import { dayAt, dayName, isWorkday } from './days.ts';
+import { dayAt, dayName } from './days.ts';
 import { type Morning, type Policy, type SiteFacts, TO_WORKSHOP } from './policy.ts';
 import { isOpenOn, type WorldSite } from './world-site.ts';
 
@@ -137,15 +137,17 @@ function problemOf(
         barredDays: [],
       };
     }),
-    shifts: days.filter(isWorkday).map((d) => ({
-      shiftId: shiftId(d),
-      vanId: 'van',
-      driverId: 'driver',
-      dayIndex: d - day,
-      startAt: dayAt(d, world.shiftHours.from),
-      endAt: dayAt(d, world.shiftHours.until),
-      ...world.van,
-    })),
+    shifts: days
+      .filter((d) => world.shiftDays[d % 7])
+      .map((d) => ({
+        shiftId: shiftId(d),
+        vanId: 'van',
+        driverId: 'driver',
+        dayIndex: d - day,
+        startAt: dayAt(d, world.shiftHours.from),
+        endAt: dayAt(d, world.shiftHours.until),
+        ...world.van,
+      })),
     travel: world.travel,
     grades: world.grades,
     stockKg,

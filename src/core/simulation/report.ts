@@ -31,7 +31,7 @@ export function figuresOf(year: YearResult): Figures {
     kmPerTonne: per(year.distanceM / 1000, tonnes),
     hoursPerTonne: per(year.workS / 3600, tonnes),
     moneyPerTonne: per(year.costMicros / 1e6, tonnes),
-    storeMoneyPerTonne: per(year.storeOverflowMicros / 1e6, tonnes),
+    storeMoneyPerTonne: per(year.money['full-store'] / 1e6, tonnes),
     overflowDays: year.overflowDays,
     overflowEvents: year.overflowEvents,
     lostKg: year.lostKg,

@@ -38,6 +38,14 @@ export const GRADES: readonly Grade[] = ['ldpe-clear', 'ldpe-printed', 'hdpe-whi
 const BAG_KG = 1.8;
 const LITRES_PER_KG = 50;
 const BIN_L = 240;
+const MEDIAN_KG_PER_WEEK = 18;
+const SPREAD = 0.7;
+/** Of a lognormal draw, events and bursts not counted. */
+export const MEAN_SITE_KG_PER_WEEK: Kg = MEDIAN_KG_PER_WEEK * Math.exp(SPREAD ** 2 / 2);
+/** 5 to 13 minutes at a site, all alike. */
+const SHORTEST_SERVICE_S = 300;
+const SERVICE_SPAN_S = 480;
+export const MEAN_SERVICE_S: Seconds = SHORTEST_SERVICE_S + (SERVICE_SPAN_S - 1) / 2;
 
 const KINDS: readonly {
   readonly kind: SiteKind;
@@ -52,7 +60,7 @@ const KINDS: readonly {
 
 export function drawSite(random: Random, i: number, days: number): WorldSite {
   const type = KINDS[random.below(KINDS.length)]!;
-  const weekKg = 18 * Math.exp(0.7 * random.normal());
+  const weekKg = MEDIAN_KG_PER_WEEK * Math.exp(SPREAD * random.normal());
   const bagKg = BAG_KG * Math.exp(0.2 * random.normal());
   const closedFrom = 150 + random.below(120);
   const closed =
@@ -90,7 +98,7 @@ export function drawSite(random: Random, i: number, days: number): WorldSite {
   return {
     siteId,
     place: i + 1,
-    serviceS: 300 + random.below(480),
+    serviceS: SHORTEST_SERVICE_S + random.below(SERVICE_SPAN_S),
     capacityKg,
     known: {
       siteId,

@@ -14,6 +14,8 @@ import { type Random, seededRandom } from '../quantity/random.ts';
 import type { Kg, Litres, Micros } from '../quantity/units.ts';
 import type { TravelTable } from '../routing/travel-table.ts';
 import type { Grade } from '../vocabulary.ts';
+import { atOwnSize, type OwnWorkshop } from './own-workshop.ts';
+import { straightLegs } from './straight-legs.ts';
 import { cameKg, drawSite, GRADES, type WorldSite } from './world-site.ts';
 
 export type WorldOptions = {
@@ -25,6 +27,8 @@ export type WorldOptions = {
   readonly radiusM: number;
   /** Share of the sites that lie in clusters; the rest lies anywhere. */
   readonly clusteredShare: number;
+  /** Absent: the sizes and prices of the drawn workshop. */
+  readonly own?: OwnWorkshop;
 };
 
 export type World = {
@@ -49,6 +53,8 @@ export type World = {
     readonly costMicrosPerHour: Micros;
   };
   readonly shiftHours: { readonly from: number; readonly until: number };
+  /** From Monday on: whether the van is on the road. */
+  readonly shiftDays: readonly boolean[];
   /** P(a donor who sees it getting full says so on that day), and from which share of the container on. */
   readonly callChance: number;
   readonly callFromShare: number;
@@ -104,12 +110,12 @@ export function makeWorld(seed: number, options: WorldOptions = USUAL_WORLD): Wo
       const swing = Math.exp(0.35 * random.normal() - 0.35 ** 2 / 2);
       for (let day = 0; day < 5; day++) drawKg[week * 7 + day]![g] = (0.95 * usable * weekKg[g]! * swing) / 5;
     });
-  return {
+  const world: World = {
     seed,
     days,
     sites,
     points,
-    travel: travelOf(points),
+    travel: straightLegs(points, { detourFactor: 1.3, speedKmh: 35 }),
     grades: GRADES,
     buyPriceMicrosPerKg: BUY_MICROS,
     stockAtStartKg: weekKg.map((kg) => kg),
@@ -124,10 +130,12 @@ export function makeWorld(seed: number, options: WorldOptions = USUAL_WORLD): Wo
       costMicrosPerHour: 20_000_000,
     },
     shiftHours: { from: 8, until: 16 },
+    shiftDays: [true, true, true, true, true, false, false],
     callChance: 0.85,
     callFromShare: 0.8,
     missChance: 0.03,
   };
+  return options.own ? atOwnSize(world, options.own) : world;
 }
 
 /** The workshop at the middle; two thirds of the sites in a few clusters, the rest anywhere. */
@@ -149,19 +157,4 @@ function drawPoints(random: Random, { donors, radiusM, clusteredShare }: WorldOp
     points.push([x + dx, y + dy]);
   }
   return points;
-}
-
-/** Straight line times 1.3 at 35 km/h and a minute to park. */
-function travelOf(points: readonly (readonly [number, number])[]): TravelTable {
-  const places = points.length;
-  const legM = new Int32Array(places * places);
-  const legS = new Int32Array(places * places);
-  points.forEach(([x, y], i) => {
-    points.forEach(([u, v], j) => {
-      if (i === j) return;
-      legM[i * places + j] = Math.round(1.3 * Math.hypot(x - u, y - v));
-      legS[i * places + j] = Math.round(legM[i * places + j]! / (35 / 3.6)) + 60;
-    });
-  });
-  return { places, legM, legS };
 }

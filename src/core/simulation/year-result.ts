@@ -1,5 +1,15 @@
 /** The figures of a simulated year. */
-import type { Kg, Metres, Seconds } from '../quantity/units.ts';
+import type { Kg, Metres, Micros, Seconds } from '../quantity/units.ts';
+
+export const YEAR_PARTS = [
+  'driving', // per km
+  'time', // drivers, overtime included
+  'unloading',
+  'overflow', // events, days and kilograms lost
+  'buying-in',
+  'full-store', // whoever fetches more than production presses pays it
+] as const;
+export type YearPart = (typeof YEAR_PARTS)[number];
 
 export type YearResult = {
   readonly seed: number;
@@ -26,9 +36,9 @@ export type YearResult = {
   readonly shortDays: number;
   readonly planChanges: number;
   readonly plannedVisits: number;
-  readonly costMicros: number;
-  /** The part of it that a full store cost: whoever fetches more than production presses pays it. */
-  readonly storeOverflowMicros: number;
+  /** By part; `costMicros` is their sum. */
+  readonly money: { readonly [part in YearPart]: Micros };
+  readonly costMicros: Micros;
   readonly calls: number;
   /** What waits at sites and beside them at the end, less what waited when scoring began. */
   readonly waitingMoreKg: Kg;
@@ -52,7 +62,9 @@ export const NOTHING_YET = {
   shortDays: 0,
   planChanges: 0,
   plannedVisits: 0,
-  costMicros: 0,
-  storeOverflowMicros: 0,
   calls: 0,
+};
+
+export const NO_MONEY_YET = Object.fromEntries(YEAR_PARTS.map((part) => [part, 0])) as {
+  readonly [part in YearPart]: Micros;
 };

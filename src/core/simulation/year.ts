@@ -8,14 +8,14 @@
  */
 import type { Evidence, LoadWeighed, SiteHistory } from '../accumulation/site-history.ts';
 import type { Kg } from '../quantity/units.ts';
-import { dayAt, isWorkday } from './days.ts';
+import { dayAt } from './days.ts';
 import { type DrivenRound, driveRound } from './drive-round.ts';
 import type { Morning, Policy } from './policy.ts';
 import { unavoidableKg } from './unavoidable.ts';
 import { countsBags, weighIn } from './weigh-in.ts';
 import type { World } from './world.ts';
 import { isOpenOn } from './world-site.ts';
-import { NOTHING_YET, type YearResult } from './year-result.ts';
+import { NO_MONEY_YET, NOTHING_YET, YEAR_PARTS, type YearPart, type YearResult } from './year-result.ts';
 
 /** Told of what nobody in the workshop sees, to take a year apart; no policy is given it. All kg are the truth. */
 export type YearWatch = {
@@ -49,8 +49,10 @@ type Year = {
   readonly sum: { [figure in keyof typeof NOTHING_YET]: number };
   /** Sites where film was lost today. */
   readonly lostToday: Set<number>;
+  readonly money: { [part in YearPart]: number };
   /** Adds to the year's figures, once scoring has begun. */
   add(what: keyof typeof NOTHING_YET, amount: number): void;
+  pay(part: YearPart, micros: number): void;
   readonly watch: YearWatch;
 };
 
@@ -76,25 +78,27 @@ export function* simulateYear(
     }
     announceEvents(year, day);
     watch.morning?.(day, year.now, year.stockKg);
-    const order = isWorkday(day) ? decide(year, policy, day) : [];
+    const order = world.shiftDays[day % 7] ? decide(year, policy, day) : [];
     comeHalfOf(year, day);
     drive(year, day, order, policy.leavesAtMost);
     comeHalfOf(year, day);
     year.add('overflowDays', year.lostToday.size);
-    year.add('costMicros', year.lostToday.size * world.prices.overflowMicrosPerDay);
+    year.pay('overflow', year.lostToday.size * world.prices.overflowMicrosPerDay);
     year.lostToday.clear();
     callIn(year, day);
     produce(year, day);
     yield day;
   }
+  const money = { ...NO_MONEY_YET };
+  for (const part of YEAR_PARTS) money[part] = Math.round(year.money[part]);
   return {
     seed: world.seed,
     policy: policy.name,
     scoredDays: world.days - scoredFrom,
     ...year.sum,
     unavoidableKg: floorKg,
-    costMicros: Math.round(year.sum.costMicros),
-    storeOverflowMicros: Math.round(year.sum.storeOverflowMicros),
+    money,
+    costMicros: YEAR_PARTS.reduce((sum, part) => sum + money[part], 0),
     waitingMoreKg: waiting() - waitingAtStartKg,
   };
 }
@@ -111,6 +115,7 @@ function newYear(world: World, watch: YearWatch, isScored: () => boolean): Year 
     }),
   );
   const sum = { ...NOTHING_YET };
+  const money = { ...NO_MONEY_YET };
   return {
     world,
     now,
@@ -118,9 +123,13 @@ function newYear(world: World, watch: YearWatch, isScored: () => boolean): Year 
     loads: [],
     stockKg: [...world.stockAtStartKg],
     sum,
+    money,
     lostToday: new Set(),
     add: (what, amount) => {
       if (isScored()) sum[what] += amount;
+    },
+    pay: (part, micros) => {
+      if (isScored()) money[part] += micros;
     },
     watch,
   };
@@ -158,7 +167,7 @@ function decide({ world, now, histories, loads, stockKg, add }: Year, policy: Po
 }
 
 /** Half of what comes in a day; what the container cannot hold is lost. */
-function comeHalfOf({ world, now, lostToday, add, watch }: Year, day: number): void {
+function comeHalfOf({ world, now, lostToday, add, pay, watch }: Year, day: number): void {
   const { prices } = world;
   world.sites.forEach((site, i) => {
     const state = now[i]!;
@@ -169,13 +178,13 @@ function comeHalfOf({ world, now, lostToday, add, watch }: Year, day: number): v
     if (lostKg > 1e-9) {
       state.waitingKg = site.capacityKg;
       add('lostKg', lostKg);
-      add('costMicros', prices.overflowMicrosPerKg * lostKg);
+      pay('overflow', prices.overflowMicrosPerKg * lostKg);
       lostToday.add(i);
       watch.lost?.(day, i, lostKg);
       if (!state.isOver) {
         state.isOver = true;
         add('overflowEvents', 1);
-        add('costMicros', prices.overflowMicros);
+        pay('overflow', prices.overflowMicros);
       }
     }
     for (const event of site.events)
@@ -188,7 +197,7 @@ function comeHalfOf({ world, now, lostToday, add, watch }: Year, day: number): v
 }
 
 function drive(year: Year, day: number, order: readonly number[], leavesAtMost = 0): void {
-  const { world, now, loads, stockKg, add, watch } = year;
+  const { world, now, loads, stockKg, add, pay, watch } = year;
   const { prices, van, shiftHours } = world;
   const round = driveRound(world, day, order, now, leavesAtMost);
   watch.round?.(day, order, round);
@@ -198,13 +207,9 @@ function drive(year: Year, day: number, order: readonly number[], leavesAtMost =
   add('workS', round.workS);
   add('unloadings', round.unloadings);
   const overS = Math.max(0, round.workS - 3600 * (shiftHours.until - shiftHours.from));
-  add(
-    'costMicros',
-    (round.distanceM * van.costMicrosPerKm) / 1000 +
-      (round.workS * van.costMicrosPerHour) / 3600 +
-      (overS * prices.overtimeMicrosPerHour) / 3600 +
-      round.unloadings * prices.unloadMicros,
-  );
+  pay('driving', (round.distanceM * van.costMicrosPerKm) / 1000);
+  pay('time', (round.workS * van.costMicrosPerHour + overS * prices.overtimeMicrosPerHour) / 3600);
+  pay('unloading', round.unloadings * prices.unloadMicros);
   const loadId = countsBags(world, day) ? `load-${day}` : undefined;
   let loadKg = 0;
   for (const stop of round.stops) {
@@ -249,7 +254,7 @@ function callIn({ world, now, add }: Year, day: number): void {
 }
 
 /** Production draws its grades and buys what is missing; too full a store costs. */
-function produce({ world, stockKg, add, watch }: Year, day: number): void {
+function produce({ world, stockKg, add, pay, watch }: Year, day: number): void {
   const { prices, storeLimitKg, buyPriceMicrosPerKg } = world;
   world.drawKg[day]!.forEach((kg, g) => {
     add('neededKg', kg);
@@ -257,12 +262,10 @@ function produce({ world, stockKg, add, watch }: Year, day: number): void {
     if (stockKg[g]! >= -1e-9) return;
     add('boughtInKg', -stockKg[g]!);
     add('shortDays', 1);
-    add('costMicros', -stockKg[g]! * buyPriceMicrosPerKg[g]!);
+    pay('buying-in', -stockKg[g]! * buyPriceMicrosPerKg[g]!);
     watch.boughtIn?.(day, g, -stockKg[g]!);
     stockKg[g] = 0;
   });
   const overKg = stockKg.reduce<number>((kg, grade) => kg + grade, 0) - storeLimitKg;
-  if (overKg <= 0) return;
-  add('storeOverflowMicros', overKg * prices.storeOverflowMicrosPerKgDay);
-  add('costMicros', overKg * prices.storeOverflowMicrosPerKgDay);
+  if (overKg > 0) pay('full-store', overKg * prices.storeOverflowMicrosPerKgDay);
 }

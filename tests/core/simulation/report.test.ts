@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { shortRound } from '../../../src/core/simulation/hand-policies.ts';
 import { compareYears, estimate, pairedRatio } from '../../../src/core/simulation/report.ts';
 import { makeWorld, USUAL_WORLD } from '../../../src/core/simulation/world.ts';
-import { NOTHING_YET, type YearResult } from '../../../src/core/simulation/year-result.ts';
+import { NO_MONEY_YET, NOTHING_YET, type YearResult } from '../../../src/core/simulation/year-result.ts';
 
 // Student's t at 97.5 %: 12.706 for 1 degree of freedom, 2.365 for 7 (any printed table, e.g. NIST/SEMATECH e-Handbook of
 // Statistical Methods, 1.3.6.7.2).
@@ -45,6 +45,8 @@ const year = (policy: string, seed: number, over: Partial<YearResult>): YearResu
   collectedKg: 1000,
   cameKg: 1000,
   unavoidableKg: 0,
+  money: NO_MONEY_YET,
+  costMicros: 0,
   waitingMoreKg: 0,
   ...over,
 });
