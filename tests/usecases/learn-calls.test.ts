@@ -21,10 +21,14 @@ describe('callsOf', () => {
   });
   test('nobody to reach and never a word: nothing is counted on; one call is enough', () => {
     expect(callsOf(USUAL, { isReachable: false, calls: 0, silent: 1 }).counted).toBeUndefined();
-    expect(callsOf(USUAL, { isReachable: false, calls: 1, silent: 0 }).counted?.reliability).toBeCloseTo(0.68);
+    expect(callsOf(USUAL, { isReachable: false, calls: 1, silent: 0 }).counted?.reliability).toBeCloseTo(
+      0.68,
+    );
   });
   test('a workshop that counts on nobody counts on nobody', () => {
-    expect(callsOf({ ...USUAL, reliability: 0 }, { isReachable: true, calls: 9, silent: 0 }).counted).toBeUndefined();
+    expect(
+      callsOf({ ...USUAL, reliability: 0 }, { isReachable: true, calls: 9, silent: 0 }).counted,
+    ).toBeUndefined();
   });
 });
 
@@ -61,7 +65,9 @@ describe('over a database', () => {
 
   test('who can be reached is read from the register', () => {
     store = smallStore();
-    inTransaction(store, (tx) => saveSite(tx, aSite('s2', { contacts: [{ name: 'Ada', phone: '1', email: '' }] })));
+    inTransaction(store, (tx) =>
+      saveSite(tx, aSite('s2', { contacts: [{ name: 'Ada', phone: '1', email: '' }] })),
+    );
     const calls = learnCalls(store, listSites(store), USUAL, 10_000);
     expect(calls.get('s1')?.counted).toBeUndefined();
     expect(calls.get('s2')?.counted).toEqual(USUAL);
