@@ -8,6 +8,7 @@ import type { ScoreKeeper } from './jobs/keep-scored.ts';
 import { listSites } from './store/sites.ts';
 import { getWorkshop, requireWorkshop } from './store/workshop.ts';
 import * as access from './usecases/access.ts';
+import { changeObjective } from './usecases/change-objective.ts';
 import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.ts';
 import type { Context, Planner } from './usecases/context.ts';
 import { planWeek } from './usecases/plan-week.ts';
@@ -81,8 +82,6 @@ const accessFor = ({ context, origin }: AppDeps): AccessDeps => ({
   leave: (token) => access.leave(context, token),
 });
 
-/** What a page may take: a person waits for it. More on the command line. */
-const PAGE_ITERATIONS = 3000;
 /** A short history is scored in less: then nobody sees a page that waits. */
 const SCORE_WAIT_MS = 1500;
 
@@ -97,6 +96,8 @@ function coordinatorFor({ context, planner, origin, scores }: AppDeps): Coordina
     readSite: (siteId) => coordinator.readSite(store, now(), siteId),
     readProduction: () => coordinator.readProduction(store, now()),
     readLinks: () => coordinator.readLinks(store, now()),
+    readSettings: () => coordinator.readSettings(store),
+    changeObjective: (request) => changeObjective(context, request),
     readWeighIn: (weighInId) => readWeighIn(store, now(), weighInId),
     async readBacktest() {
       const state = await scores.read(SCORE_WAIT_MS);
@@ -123,7 +124,8 @@ function coordinatorFor({ context, planner, origin, scores }: AppDeps): Coordina
         };
       isPlanning = true;
       try {
-        const { planId } = await planWeek(context, planner, { seed: 1, iterations: PAGE_ITERATIONS, actor });
+        const iterations = requireWorkshop(store).settings.searchIterations;
+        const { planId } = await planWeek(context, planner, { seed: 1, iterations, actor });
         return { ok: true, value: { planId } };
       } finally {
         isPlanning = false;

@@ -10,6 +10,7 @@ import { importFile } from './cli/import.ts';
 import { link } from './cli/link.ts';
 import { plan } from './cli/plan.ts';
 import { serve } from './cli/serve.ts';
+import { settings } from './cli/settings.ts';
 import { simulate } from './cli/simulate.ts';
 import { sites } from './cli/sites.ts';
 import { ServeError } from './main.ts';
@@ -22,6 +23,7 @@ export const COMMANDS: readonly Command[] = [
   importFile,
   exportFile,
   plan,
+  settings,
   sites,
   check,
   backtest,

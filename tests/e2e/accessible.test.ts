@@ -38,6 +38,7 @@ const visits = (): Visit[] => {
         `/weigh-ins/${listWeighInsOfSite(store, site.id)[0]!.id}`,
         '/production',
         '/links',
+        '/settings',
       ],
     },
     { role: 'driver', subjectId: round.driverId, paths: ['/driver', `/driver/stops/${stop.id}`] },

@@ -7,6 +7,7 @@ import { problem } from '../shared/problem.ts';
 import type { SessionEnv } from '../shared/session.ts';
 import type { ApiDeps } from './api-deps.ts';
 import { coordinatorApi } from './coordinator-api.ts';
+import { objectiveApi } from './objective-api.ts';
 import { peopleApi } from './people-api.ts';
 import { refuseInvalid } from './route.ts';
 import { tablesApi } from './tables-api.ts';
@@ -20,6 +21,7 @@ export function api(deps: ApiDeps): OpenAPIHono<SessionEnv> {
   });
   tablesApi(app, deps);
   coordinatorApi(app, deps);
+  objectiveApi(app, deps);
   peopleApi(app, deps);
   app.doc31('/api/openapi.json', {
     openapi: '3.1.0',

@@ -6,12 +6,13 @@ import type { BacktestView } from './backtest-view.ts';
 import type { LinksView, MadeLink } from './links-view.ts';
 import type { ProductionView } from './production-view.ts';
 import type { RoundView } from './round-view.ts';
+import type { SettingsDeps } from './settings-routes.tsx';
 import type { SitesView, SiteView } from './site-view.ts';
 import type { WeekSheetView } from './week-sheet-view.ts';
 import type { CorrectionFacts } from './weigh-in-correction.ts';
 import type { WeighInView } from './weigh-in-view.ts';
 
-export type CoordinatorDeps = {
+export type CoordinatorDeps = SettingsDeps & {
   /** False on a new database: then every page shows the first steps. */
   hasWorkshop(): boolean;
   /**

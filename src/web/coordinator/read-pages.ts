@@ -30,6 +30,7 @@ import { listConfirmations } from '../../store/weigh-in-confirmations.ts';
 import { listWeighInsOfSite } from '../../store/weigh-ins.ts';
 import { requireWorkshop } from '../../store/workshop.ts';
 import { buildPlanningProblem, nextHorizon, toldWhenMade } from '../../usecases/build-planning-problem.ts';
+import { objectiveChanges, readObjective } from '../../usecases/change-objective.ts';
 import { learnFills, pastForecasts } from '../../usecases/learn-fills.ts';
 import { expectedOf } from '../../usecases/list-doubts.ts';
 import { hashOfInput } from '../../usecases/plan-week.ts';
@@ -40,6 +41,7 @@ import type { LinksView } from './links-view.ts';
 import type { ProductionView } from './production-view.ts';
 import { confirmedView, readDoubts } from './read-weigh-ins.ts';
 import type { RoundView } from './round-view.ts';
+import type { SettingsView } from './settings-view.ts';
 import type { SiteRow, SitesView, SiteView } from './site-view.ts';
 import type { PlanHead, RoundFoot, WeekSheetView, WorkshopView } from './week-sheet-view.ts';
 
@@ -252,6 +254,12 @@ export function readProduction(db: Db, nowAt: Instant): ProductionView {
     movements: listMovements(db, addDays(today, -MOVEMENTS_BACK_DAYS), today).slice(0, 200),
   };
 }
+
+export const readSettings = (db: Db): SettingsView => ({
+  workshop: workshopView(db),
+  objective: readObjective(db),
+  changes: objectiveChanges(db),
+});
 
 export function readLinks(db: Db, nowAt: Instant): LinksView {
   return {

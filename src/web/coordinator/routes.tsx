@@ -14,6 +14,7 @@ import { WelcomePage } from './first-steps.tsx';
 import { LinksPage, MadeLinkPage } from './links-page.tsx';
 import { ProductionPage } from './production-page.tsx';
 import { RoundPage } from './round-page.tsx';
+import { settingsPages } from './settings-routes.tsx';
 import { SitePage } from './site-page.tsx';
 import { SitesPage } from './sites-page.tsx';
 import { WeekSheetPage } from './week-sheet.tsx';
@@ -59,11 +60,16 @@ const READING = [
   '/links',
   '/weigh-ins/:id',
   '/backtest',
+  '/settings',
 ];
 
 export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
   new Hono<SessionEnv>()
     .on('GET', READING, (c, next) => (deps.hasWorkshop() ? next() : c.html(<WelcomePage />)))
+    .route(
+      '/',
+      settingsPages(deps, (label) => label || 'coordinator'),
+    )
     .get('/', (c) => c.redirect('/week', 302))
     .get('/week', (c) => {
       const view = deps.readWeekSheet(c.req.query('plan'));

@@ -38,6 +38,7 @@ export const NAVIGATION: { readonly [role in Role]: readonly Entry[] } = {
     { path: '/sites', label: 'Sites' },
     { path: '/production', label: 'Production' },
     { path: '/links', label: 'Links' },
+    { path: '/settings', label: 'Settings' },
   ],
   driver: [{ path: '/driver', label: 'Run sheet' }],
   donor: [{ path: '/donor', label: 'Your collections' }],
