@@ -10,6 +10,7 @@ import { requireWorkshop } from '../store/workshop.ts';
 import type { Context, PlannerHooks } from '../usecases/context.ts';
 import { fitEstimator } from '../usecases/fit-estimator.ts';
 import { type PlannedWeek, planWeek } from '../usecases/plan-week.ts';
+import { productionOutlook } from '../usecases/production-outlook.ts';
 import { publishPlan } from '../usecases/publish-plan.ts';
 import { money, number } from '../web/shared/format.ts';
 import { type Command, DATABASE, JSON_OUTPUT, Refusal, UsageError, type Words } from './command.ts';
@@ -42,7 +43,11 @@ export const plan: Command = {
     withDatabase(words, { mayCreate: false }, async (context) => {
       const planned = await planByWords(context, words);
       if (words.isOn('json')) say(JSON.stringify(withKeys(context.store, planned.plan), null, 2));
-      else say(printPlan(planned.plan, readNames(context.store)));
+      else {
+        const { plan: made, problem } = planned;
+        const outlook = productionOutlook(context.store, context.now(), problem, made);
+        say(printPlan(made, readNames(context.store), outlook));
+      }
       if (words.isOn('publish')) publish(context, planned.planId);
       return 0;
     }),

@@ -9,6 +9,7 @@ import type { ApiDeps } from './api-deps.ts';
 import { coordinatorApi } from './coordinator-api.ts';
 import { objectiveApi } from './objective-api.ts';
 import { peopleApi } from './people-api.ts';
+import { productionApi } from './production-api.ts';
 import { refuseInvalid } from './route.ts';
 import { tablesApi } from './tables-api.ts';
 
@@ -22,6 +23,7 @@ export function api(deps: ApiDeps): OpenAPIHono<SessionEnv> {
   tablesApi(app, deps);
   coordinatorApi(app, deps);
   objectiveApi(app, deps);
+  productionApi(app, deps);
   peopleApi(app, deps);
   app.doc31('/api/openapi.json', {
     openapi: '3.1.0',

@@ -12,14 +12,7 @@ import { listBookingsOfSite } from '../../store/bookings.ts';
 import type { Db } from '../../store/db.ts';
 import { listDonors } from '../../store/donors.ts';
 import { listDrivers } from '../../store/drivers.ts';
-import {
-  getPlan,
-  getRound,
-  listPlans,
-  publishedPlan,
-  type StoredPlan,
-  type StoredRound,
-} from '../../store/plans.ts';
+import { getPlan, getRound, publishedPlan, type StoredPlan, type StoredRound } from '../../store/plans.ts';
 import { listProductionBetween } from '../../store/production.ts';
 import { listProducts } from '../../store/products.ts';
 import { listShiftsBetween } from '../../store/shifts.ts';
@@ -33,7 +26,9 @@ import { buildPlanningProblem, nextHorizon, toldWhenMade } from '../../usecases/
 import { objectiveChanges, readObjective } from '../../usecases/change-objective.ts';
 import { learnFills, pastForecasts } from '../../usecases/learn-fills.ts';
 import { expectedOf } from '../../usecases/list-doubts.ts';
+import { planToShow } from '../../usecases/plan-to-show.ts';
 import { hashOfInput } from '../../usecases/plan-week.ts';
+import { readProductionOutlook } from '../../usecases/production-outlook.ts';
 import { SITE_KIND_WORDS } from '../shared/words.ts';
 import { byRisk, forecastOf, kgPerWeek, riskInAWeek, siteRow } from './build-site.ts';
 import { buildWeekSheet } from './build-week-sheet.ts';
@@ -72,14 +67,6 @@ export function readWeekSheet(db: Db, nowAt: Instant, planId?: string): WeekShee
       productionDays: listProductionBetween(db, horizon.firstDay, lastDay).length,
     },
   });
-}
-
-/** The newest draft if it is newer than what is published, else what is published. */
-function planToShow(db: Db): StoredPlan | undefined {
-  const published = publishedPlan(db);
-  const draft = listPlans(db, 'draft', 1)[0];
-  if (draft && (!published || draft.createdAt >= (published.publishedAt ?? 0))) return getPlan(db, draft.id);
-  return published;
 }
 
 const planHead = (stored: StoredPlan, hashNow: string): PlanHead => ({
@@ -234,9 +221,11 @@ export function readProduction(db: Db, nowAt: Instant): ProductionView {
   const last = sheet.days.at(-1)!.day;
   const { zone } = sheet.workshop;
   const today = localOf(zone, nowAt).day;
+  const outlook = readProductionOutlook(db, nowAt);
   return {
     workshop: sheet.workshop,
     nowAt,
+    ...(outlook ? { outlook } : {}),
     days: sheet.days,
     storeLimitKg: sheet.storeLimitKg,
     stock: sheet.stock,
