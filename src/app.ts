@@ -5,6 +5,7 @@ import { compress } from 'hono/compress';
 import { HTTPException } from 'hono/http-exception';
 import type { Instant } from './core/quantity/units.ts';
 import type { ScoreKeeper } from './jobs/keep-scored.ts';
+import type { WorthKeeper } from './jobs/keep-worth.ts';
 import { listSites } from './store/sites.ts';
 import { getWorkshop, requireWorkshop } from './store/workshop.ts';
 import * as access from './usecases/access.ts';
@@ -21,6 +22,7 @@ import { api } from './web/api/api.ts';
 import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
 import * as coordinator from './web/coordinator/read-pages.ts';
 import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
+import { readWorth } from './web/coordinator/read-worth.ts';
 import { coordinatorPages } from './web/coordinator/routes.tsx';
 import type { DonorDeps } from './web/donor/donor-deps.ts';
 import { donorPages } from './web/donor/donor-pages.tsx';
@@ -39,6 +41,8 @@ export type AppDeps = {
   readonly planner: Planner;
   /** The back-test of the own history, kept until its facts move on. */
   readonly scores: Pick<ScoreKeeper, 'read'>;
+  /** Simulated years of the own workshop. */
+  readonly worth: Omit<WorthKeeper, 'stop' | 'ended'>;
   /** Where people reach us; links and cookies are made for it. */
   readonly origin: string;
   /** An unexpected error, for the log: the person sees one fixed sentence. */
@@ -85,7 +89,7 @@ const accessFor = ({ context, origin }: AppDeps): AccessDeps => ({
 /** A short history is scored in less: then nobody sees a page that waits. */
 const SCORE_WAIT_MS = 1500;
 
-function coordinatorFor({ context, planner, origin, scores }: AppDeps): CoordinatorDeps {
+function coordinatorFor({ context, planner, origin, scores, worth }: AppDeps): CoordinatorDeps {
   const { store, now } = context;
   let isPlanning = false;
   return {
@@ -98,6 +102,9 @@ function coordinatorFor({ context, planner, origin, scores }: AppDeps): Coordina
     readLinks: () => coordinator.readLinks(store, now()),
     readSettings: () => coordinator.readSettings(store),
     changeObjective: (request) => changeObjective(context, request),
+    readWorth: (runId) => readWorth(store, now(), worth, runId),
+    startWorth: worth.start,
+    stopWorth: worth.stopRun,
     readWeighIn: (weighInId) => readWeighIn(store, now(), weighInId),
     async readBacktest() {
       const state = await scores.read(SCORE_WAIT_MS);

@@ -13,6 +13,7 @@ import { serve } from './cli/serve.ts';
 import { settings } from './cli/settings.ts';
 import { simulate } from './cli/simulate.ts';
 import { sites } from './cli/sites.ts';
+import { worth } from './cli/worth.ts';
 import { ServeError } from './main.ts';
 import { StoreOpenError } from './store/db.ts';
 import { NoWorkshopError } from './store/workshop.ts';
@@ -28,6 +29,7 @@ export const COMMANDS: readonly Command[] = [
   check,
   backtest,
   simulate,
+  worth,
   link,
   backup,
 ];

@@ -11,7 +11,9 @@ import { fitInThread, scoreInThread } from './jobs/history-in-thread.ts';
 import { keepFitted } from './jobs/keep-fitted.ts';
 import { keepLearnt } from './jobs/keep-learnt.ts';
 import { keepScored } from './jobs/keep-scored.ts';
+import { keepWorth } from './jobs/keep-worth.ts';
 import { planInThread } from './jobs/plan-in-thread.ts';
+import { yearsInThread } from './jobs/worth-in-thread.ts';
 import { closeStore, databasePathOf, openStore, type Store, StoreOpenError } from './store/db.ts';
 import { readEntriesAfter } from './store/journal.ts';
 import { getWorkshop } from './store/workshop.ts';
@@ -87,7 +89,8 @@ export function serve(context: Context, config: Config): Promise<Served> {
       const scores = keepScored(context.store, scoreInThread(path), onFault);
       const fits = keepFitted({ context, fit: fitInThread(path), onFault });
       const learnt = keepLearnt(context, onFault);
-      app = createApp({ context, planner: planInThread, scores, origin, onFault });
+      const worth = keepWorth(context, yearsInThread, onFault);
+      app = createApp({ context, planner: planInThread, scores, worth, origin, onFault });
       done({
         origin,
         async stop() {
@@ -95,6 +98,7 @@ export function serve(context: Context, config: Config): Promise<Served> {
           await Promise.all([
             fits.stop(),
             scores.stop(),
+            worth.stop(),
             new Promise<void>((over) => server.close(() => over())),
           ]);
         },

@@ -6,9 +6,9 @@ import {
   objectiveFault,
   REGISTER_WORDS,
   SETTING_WORDS,
+  storedOf,
   typedOf,
   unitOf,
-  valueOf,
 } from '../web/shared/objective-words.ts';
 import { type Command, DATABASE, JSON_OUTPUT, Refusal, UsageError } from './command.ts';
 import { textTable } from './text-table.ts';
@@ -35,7 +35,7 @@ export const settings: Command = {
           const shown = Number(text.replace(',', '.'));
           if (text.trim() === '' || !Number.isFinite(shown))
             throw new UsageError(`"${text}" in "${word}" is no number.`);
-          return [key, valueOf(measureOf(key), shown)];
+          return [key, storedOf(measureOf(key), shown)];
         }),
       );
       const done = changeObjective(context, { values, actor: 'command-line' });

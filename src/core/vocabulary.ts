@@ -81,3 +81,7 @@ export type BookingState = (typeof BOOKING_STATES)[number];
 
 export const ROLES = ['coordinator', 'driver', 'donor'] as const;
 export type Role = (typeof ROLES)[number];
+
+/** How a run of simulated years ended. */
+export const WORTH_OUTCOMES = ['done', 'stopped', 'failed'] as const;
+export type WorthOutcome = (typeof WORTH_OUTCOMES)[number];

@@ -12,6 +12,8 @@ const BESIDE = [
   'plan-published',
   'estimator-fitted',
   'estimator-fit-failed',
+  'objective-changed',
+  'worth-run-ended',
 ];
 const RETRY_AFTER_MS = 60_000;
 

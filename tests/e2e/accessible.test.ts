@@ -39,6 +39,7 @@ const visits = (): Visit[] => {
         '/production',
         '/links',
         '/settings',
+        '/worth',
       ],
     },
     { role: 'driver', subjectId: round.driverId, paths: ['/driver', `/driver/stops/${stop.id}`] },

@@ -7,6 +7,8 @@ import type { Browser, Page } from 'playwright-core';
 import { createApp } from '../../src/app.ts';
 import type { Role } from '../../src/core/vocabulary.ts';
 import { keepScored } from '../../src/jobs/keep-scored.ts';
+import { keepWorth } from '../../src/jobs/keep-worth.ts';
+import { yearsInThread } from '../../src/jobs/worth-in-thread.ts';
 import { createLink } from '../../src/usecases/access.ts';
 import { planWeek } from '../../src/usecases/plan-week.ts';
 import { publishPlan } from '../../src/usecases/publish-plan.ts';
@@ -30,6 +32,7 @@ export async function openWorkplace() {
           app = createApp({
             context,
             planner: planInPlace,
+            worth: keepWorth(context, yearsInThread, (error) => faults.push(error)),
             scores: keepScored(
               context.store,
               async (onPhase) => scoreHistory(context.store, onPhase),

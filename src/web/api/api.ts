@@ -12,6 +12,7 @@ import { peopleApi } from './people-api.ts';
 import { productionApi } from './production-api.ts';
 import { refuseInvalid } from './route.ts';
 import { tablesApi } from './tables-api.ts';
+import { worthApi } from './worth-api.ts';
 
 export function api(deps: ApiDeps): OpenAPIHono<SessionEnv> {
   const app = new OpenAPIHono<SessionEnv>({ defaultHook: refuseInvalid });
@@ -24,6 +25,7 @@ export function api(deps: ApiDeps): OpenAPIHono<SessionEnv> {
   coordinatorApi(app, deps);
   objectiveApi(app, deps);
   productionApi(app, deps);
+  worthApi(app, deps);
   peopleApi(app, deps);
   app.doc31('/api/openapi.json', {
     openapi: '3.1.0',

@@ -4,7 +4,7 @@
  */
 import { type Objective, SETTING_KEYS, type SettingKey } from '../../usecases/change-objective.ts';
 import type { FieldErrors, Typed } from '../shared/form.ts';
-import { measureOf, typedOf, valueOf } from '../shared/objective-words.ts';
+import { measureOf, storedOf, typedOf } from '../shared/objective-words.ts';
 
 export type SettingsForm = { readonly typed: Typed; readonly errors: FieldErrors };
 
@@ -56,7 +56,7 @@ export function settingsValues(
     if (text === undefined || text === typedOf(measure, now)) continue;
     const shown = readNumber(text);
     if (shown === undefined) errors[key] = `Write a number, such as ${typedOf(measure, now)}.`;
-    else values[key] = valueOf(measure, shown);
+    else values[key] = storedOf(measure, shown);
   }
   return Object.keys(errors).length > 0 ? { ok: false, errors } : { ok: true, values };
 }

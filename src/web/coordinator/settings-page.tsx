@@ -14,6 +14,8 @@ import { type Notice, Page } from '../shared/page.tsx';
 import { defaultTyped, type SettingsForm } from './settings-form.ts';
 import type { SettingsView } from './settings-view.ts';
 
+const FRAME = { role: 'coordinator', here: '/settings' } as const;
+
 type SettingsProps = {
   readonly view: SettingsView;
   readonly form: SettingsForm;
@@ -24,7 +26,7 @@ export const SettingsPage = ({ view, form, notice }: SettingsProps) => {
   const { workshop, objective } = view;
   const faults = Object.keys(form.errors).length;
   return (
-    <Page title="Settings" workshop={workshop.name} notice={notice} role="coordinator" here="/settings">
+    <Page title="Settings" workshop={workshop.name} notice={notice} {...FRAME}>
       <h1>What a plan is weighed by</h1>
       <p class="lead">
         A plan has one aim: the least money over its days, everything counted. These are the prices it counts
@@ -34,7 +36,7 @@ export const SettingsPage = ({ view, form, notice }: SettingsProps) => {
       <form method="post" action="/settings" class="settings">
         <input type="hidden" name="version" value={objective.version} />
         {/* The first button of a form is pressed by the Enter key. */}
-        <button type="submit" class="unseen" tabindex={-1} aria-hidden="true">
+        <button type="submit" class="unseen" tabindex={-1}>
           Save
         </button>
         {SETTING_GROUPS.map((group) => (

@@ -291,7 +291,7 @@ export function typedOf(measure: Measure, value: number): string {
   return measure.kind === 'money' && Number.isInteger(shown * 100) ? shown.toFixed(2) : String(shown);
 }
 
-export function valueOf(measure: Measure, shown: number): number {
+export function storedOf(measure: Measure, shown: number): number {
   const value = shown / TIMES[measure.kind];
   return WHOLE.has(measure.kind) ? Math.round(value) : Math.round(value * 1e9) / 1e9;
 }

@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { requireWorkshop } from '../../../src/store/workshop.ts';
 import { changeObjective } from '../../../src/usecases/change-objective.ts';
 import { plainSpaces } from '../../../src/web/shared/format.ts';
-import { measureOf, settingAmount, typedOf, valueOf } from '../../../src/web/shared/objective-words.ts';
+import { measureOf, settingAmount, storedOf, typedOf } from '../../../src/web/shared/objective-words.ts';
 import { type Demo, ORIGIN, openDemo } from '../../fixtures/demo-app.ts';
 
 let demo: Demo;
@@ -20,13 +20,13 @@ const read = async () => {
   ).text();
   return fieldsOf(html);
 };
-const unescape = (text: string) => text.replaceAll('&quot;', '"').replaceAll('&amp;', '&');
+const plainText = (text: string) => text.replaceAll('&quot;', '"').replaceAll('&amp;', '&');
 const fieldsOf = (html: string): Record<string, string> =>
   Object.fromEntries(
     [...html.matchAll(/<input([^>]*)>/g)].flatMap(([, rest = '']) => {
       const of = (name: string) => new RegExp(`${name}="([^"]*)"`).exec(rest)?.[1];
       const name = of('name');
-      return name === undefined || name === 'role' ? [] : [[unescape(name), unescape(of('value') ?? '')]];
+      return name === undefined || name === 'role' ? [] : [[plainText(name), plainText(of('value') ?? '')]];
     }),
   );
 const send = (fields: Record<string, string>) =>
@@ -149,7 +149,7 @@ test('amounts go there and back in every unit', () => {
     ['prices.endCoverDays', 4.5],
     ['searchIterations', 4000],
   ] as const)
-    expect(valueOf(measureOf(key), Number(typedOf(measureOf(key), value)))).toBe(value);
+    expect(storedOf(measureOf(key), Number(typedOf(measureOf(key), value)))).toBe(value);
   expect(plainSpaces(settingAmount('vans/x', 450_000, 'EUR'))).toBe('EUR 0.45 per km');
   expect(faultsOf(demo)).toEqual([]);
 });
