@@ -4,6 +4,7 @@ import type { Grade } from '../core/vocabulary.ts';
 import type { ProductionOutlook } from '../usecases/production-outlook.ts';
 import * as format from '../web/shared/format.ts';
 import { adviceSentence, buyInSentence } from '../web/shared/production-words.ts';
+import { leaveOutFirst, neverLeftOut, neverSentence } from '../web/shared/skip-words.ts';
 import * as words from '../web/shared/words.ts';
 import { textTable } from './text-table.ts';
 
@@ -116,10 +117,14 @@ function printRound(round: PlannedRound, names: Names): string {
     { head: 'why' },
   ];
   const skip = round.skipFirst.slice(0, SKIPS_SHOWN).map(names.site);
+  const kept = neverLeftOut(round.stops).map(({ stop, why }) => ({
+    name: names.site(stop.siteId ?? ''),
+    why,
+  }));
   return [
     head,
     textTable(columns, rows),
-    ...(skip.length > 0 ? [`If the van fills early, pass by first: ${skip.join(', ')}.`] : []),
+    `If the van is full early: ${[leaveOutFirst(skip), neverSentence(kept)].filter(Boolean).join(' ')}`,
   ].join('\n');
 }
 

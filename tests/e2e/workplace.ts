@@ -22,6 +22,7 @@ export async function openWorkplace() {
   const { planId, plan } = await planWeek(context, planInPlace, { seed: 1, iterations: 100, actor: 'test' });
   publishPlan(context, { planId, actor: 'test' });
   const faults: unknown[] = [];
+  const worth = keepWorth(context, yearsInThread, (error) => faults.push(error));
   let app: ReturnType<typeof createApp> | undefined;
   const { server, origin } = await new Promise<{ server: ReturnType<typeof listen>; origin: string }>(
     (done) => {
@@ -32,7 +33,7 @@ export async function openWorkplace() {
           app = createApp({
             context,
             planner: planInPlace,
-            worth: keepWorth(context, yearsInThread, (error) => faults.push(error)),
+            worth,
             scores: keepScored(
               context.store,
               async (onPhase) => scoreHistory(context.store, onPhase),
@@ -67,6 +68,7 @@ export async function openWorkplace() {
       return page;
     },
     async close(): Promise<void> {
+      await worth.stop();
       await new Promise<void>((closed) => server.close(() => closed()));
       demo.close();
       rmSync(folder, { recursive: true, force: true });

@@ -32,6 +32,7 @@ const year = (
     overflowDays: 4,
     lostKg: 100,
     neededKg: 1000,
+    unavoidableKg: 0,
     boughtInKg: 30,
     shortDays: 1,
     planChanges: 0,

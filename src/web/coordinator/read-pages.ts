@@ -24,6 +24,7 @@ import { listWeighInsOfSite } from '../../store/weigh-ins.ts';
 import { requireWorkshop } from '../../store/workshop.ts';
 import { buildPlanningProblem, nextHorizon, toldWhenMade } from '../../usecases/build-planning-problem.ts';
 import { objectiveChanges, readObjective } from '../../usecases/change-objective.ts';
+import { learnCalls } from '../../usecases/learn-calls.ts';
 import { learnFills, pastForecasts } from '../../usecases/learn-fills.ts';
 import { expectedOf } from '../../usecases/list-doubts.ts';
 import { planToShow } from '../../usecases/plan-to-show.ts';
@@ -174,6 +175,7 @@ export function readSite(db: Db, nowAt: Instant, siteId: string): SiteView | und
     containers: site.containers,
     hoursText: formatHours(site.hours),
     closures: site.closures,
+    calls: learnCalls(db, [site], workshop.settings.calls, nowAt).get(siteId)!,
     contacts: site.contacts,
     rules: site.rules.map((rule) => ({
       rule,

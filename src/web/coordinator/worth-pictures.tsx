@@ -158,7 +158,7 @@ const Axes = ({
       .map((tick) => (
         <>
           <line class="grid" x1={per(x(tick))} x2={per(x(tick))} y1="8" y2={FRONT_PX} />
-          <text x={per(x(tick))} y={FRONT_PX + 17} text-anchor="middle">
+          <text x={per(x(tick))} y={FRONT_PX + 17} text-anchor={x(tick) > 95 ? 'end' : 'middle'}>
             {number(tick)}
           </text>
         </>
@@ -198,10 +198,19 @@ export const MoneyPicture = ({ comparison: { policies }, currency }: Props) => {
   const amount = (micros: number): string => money(roughMicros(micros), currency);
   return (
     <figure>
-      <ul class="worth-key" aria-hidden="true">
+      <ul class="worth-key">
         {shown.map((part) => (
           <li>
             <span class={`worth-swatch worth-part-${part}`} /> {PART_WORDS[part]}
+          </li>
+        ))}
+      </ul>
+      <ul class="worth-stacks" aria-hidden="true">
+        {policies.map(({ policy, money: parts }, i) => (
+          <li>
+            <span class="worth-stack-name">{POLICY_WORDS[policy].name}</span>
+            <Stack parts={parts} most={most} />
+            <strong>{amount(totals[i]!)}</strong>
           </li>
         ))}
       </ul>
@@ -211,32 +220,26 @@ export const MoneyPicture = ({ comparison: { policies }, currency }: Props) => {
           <thead>
             <tr>
               <th scope="col">Who plans</th>
-              <th scope="col" class="worth-bar-head">
-                <span class="unseen">Picture</span>
-              </th>
-              <th scope="col" class="number">
-                Together
-              </th>
               {shown.map((part) => (
                 <th scope="col" class="number">
                   {PART_WORDS[part]}
                 </th>
               ))}
+              <th scope="col" class="number">
+                Together
+              </th>
             </tr>
           </thead>
           <tbody>
             {policies.map(({ policy, money: parts }, i) => (
               <tr>
                 <th scope="row">{POLICY_WORDS[policy].name}</th>
-                <td class="worth-bar">
-                  <Stack parts={parts} most={most} />
-                </td>
-                <td class="number">
-                  <strong>{amount(totals[i]!)}</strong>
-                </td>
                 {shown.map((part) => (
                   <td class="number">{amount(parts[part])}</td>
                 ))}
+                <td class="number">
+                  <strong>{amount(totals[i]!)}</strong>
+                </td>
               </tr>
             ))}
           </tbody>
