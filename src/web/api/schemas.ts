@@ -119,7 +119,17 @@ export const Round = z
     payload_kg: z.number(),
     load_l: z.number(),
     load_space_l: z.number(),
-    full_early_risk: share('Van full before the last stop'),
+    full_early_risk: share('Van full before the last stop, the worst trip'),
+    trip_risks: z
+      .array(
+        z.object({
+          full_early_risk: share('Full before the last stop of this trip'),
+          left_behind_risk: share('Not everything fits'),
+          full_by: z.enum(['payload', 'load-space']),
+        }),
+      )
+      .optional(),
+    skip_first: z.array(Id).openapi({ description: 'Leave these out first when the van is full early' }),
     stops: z.array(Stop),
   })
   .openapi('Round');

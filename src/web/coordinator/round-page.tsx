@@ -18,6 +18,7 @@ import {
   leaveOutFirst,
   neverLeftOut,
   neverSentence,
+  tripSentences,
 } from '../shared/skip-words.ts';
 import {
   leftOut,
@@ -127,6 +128,9 @@ const FullEarly = ({ view: { foot, siteNames } }: { readonly view: RoundView }) 
       <p>
         <strong>{leaveOutFirst(round.skipFirst.map(nameOf))}</strong> {neverSentence(kept)}
       </p>
+      {tripSentences(round.tripRisks ?? []).map((sentence) => (
+        <p>{sentence}</p>
+      ))}
       <p class="small soft">
         Those whose film is missed least come first; the driver’s run sheet says the same. {fullMeans(round)}
       </p>

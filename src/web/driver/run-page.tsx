@@ -167,8 +167,10 @@ const SkipFirst = ({ round }: { readonly round: RoundView }) => {
       </p>
       <p>{skip.fullMeans(round)}</p>
       <p class="soft">
-        {skip.fullEarlySentence(round.fullEarlyRisk)} Hand each in as not collected, “van full”, so that it
-        comes up again.
+        {round.tripRisks.length > 0
+          ? skip.tripSentences(round.tripRisks).join(' ')
+          : skip.fullEarlySentence(round.fullEarlyRisk)}{' '}
+        Hand each in as not collected, “van full”, so that it comes up again.
       </p>
     </div>
   );

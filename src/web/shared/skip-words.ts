@@ -1,4 +1,5 @@
 /** What to leave out when a van is full early, and what never: the same words on the run sheet and the round's page. */
+import type { TripRisk } from '../../core/planning/early-full.ts';
 import type { StopReason, StopReasonCode } from '../../core/planning/plan.ts';
 import { kg, litres, percent } from './format.ts';
 
@@ -20,6 +21,17 @@ export const neverLeftOut = <Stop extends { readonly reason?: StopReason }>(
 /** "4 % chance that the van is full before its last stop." */
 export const fullEarlySentence = (risk: number): string =>
   `${percent(risk)} chance that the van is full before its last stop.`;
+
+/**
+ * Trip by trip: "Trip 1: 4 % chance of being full before its last stop, 11 % that not everything fits; space runs out
+ * first." Without a number where the round is one trip.
+ */
+export const tripSentences = (trips: readonly TripRisk[]): string[] =>
+  trips.map(({ fullEarlyRisk, leftBehindRisk, fullBy }, i) => {
+    const start = trips.length === 1 ? '' : `Trip ${i + 1}: `;
+    const first = fullBy === 'payload' ? 'weight' : 'space';
+    return `${start}${percent(fullEarlyRisk)} chance of being full before the last stop, ${percent(leftBehindRisk)} that not everything fits; ${first} runs out first.`;
+  });
 
 /** "Full is 720 kg or 6,500 L, whichever comes first." With the caution that belongs to every load. */
 export const fullMeans = ({

@@ -72,7 +72,7 @@ describe('the run sheet', () => {
       'Leave out Old Quay Drop-off first, then Fern Row Grocer.',
       'Never Northbridge Wholesale (promised)',
       'Never load above the weight on the van’s plate',
-      '18 % chance that the van is full before its last stop',
+      'Trip 1: 18 % chance of being full before the last stop, 31 % that not everything fits; space runs out first.',
       'the van would be full at Lantern Festival field',
     ])
       expect(text).toContain(said);

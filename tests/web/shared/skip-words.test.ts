@@ -48,6 +48,14 @@ test('full has both units, and the plate of the van comes first', () => {
   );
 });
 
+test('a round of one trip needs no number, one of several says each', () => {
+  const trip = { fullEarlyRisk: 0.04, leftBehindRisk: 0.11, fullBy: 'payload' as const };
+  expect(words.tripSentences([trip]).map(plainSpaces)).toEqual([
+    '4 % chance of being full before the last stop, 11 % that not everything fits; weight runs out first.',
+  ]);
+  expect(words.tripSentences([trip, trip])[1]).toMatch(/^Trip 2: /);
+});
+
 test('how far a donor is counted on to call rests on its own record', () => {
   const counted = { reliability: 0.6, fromShare: 0.8, premiumMicros: 0 };
   expect(plainSpaces(callsWords({ calls: 3, silent: 1, counted }))).toBe(
