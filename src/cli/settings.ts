@@ -1,15 +1,8 @@
 import { requireWorkshop } from '../store/workshop.ts';
 import { changeObjective, readObjective, SETTING_KEYS } from '../usecases/change-objective.ts';
 import { plainSpaces } from '../web/shared/format.ts';
-import {
-  measureOf,
-  objectiveFault,
-  REGISTER_WORDS,
-  SETTING_WORDS,
-  storedOf,
-  typedOf,
-  unitOf,
-} from '../web/shared/objective-words.ts';
+import { measureOf, objectiveFault, storedOf, typedOf, unitOf } from '../web/shared/objective-amounts.ts';
+import { REGISTER_WORDS, SETTING_WORDS } from '../web/shared/objective-words.ts';
 import { type Command, DATABASE, JSON_OUTPUT, Refusal, UsageError } from './command.ts';
 import { textTable } from './text-table.ts';
 import { say, withDatabase } from './workplace.ts';

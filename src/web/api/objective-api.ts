@@ -7,13 +7,8 @@ import {
   readObjective,
   SETTING_KEYS,
 } from '../../usecases/change-objective.ts';
-import {
-  measureOf,
-  objectiveFault,
-  REGISTER_WORDS,
-  SETTING_WORDS,
-  unitOf,
-} from '../shared/objective-words.ts';
+import { measureOf, objectiveFault, unitOf } from '../shared/objective-amounts.ts';
+import { REGISTER_WORDS, SETTING_WORDS } from '../shared/objective-words.ts';
 import { pointerOf, problem } from '../shared/problem.ts';
 import type { SessionEnv } from '../shared/session.ts';
 import type { ApiDeps } from './api-deps.ts';

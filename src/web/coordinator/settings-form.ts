@@ -4,7 +4,7 @@
  */
 import { type Objective, SETTING_KEYS, type SettingKey } from '../../usecases/change-objective.ts';
 import type { FieldErrors, Typed } from '../shared/form.ts';
-import { measureOf, storedOf, typedOf } from '../shared/objective-words.ts';
+import { measureOf, storedOf, typedOf } from '../shared/objective-amounts.ts';
 
 export type SettingsForm = { readonly typed: Typed; readonly errors: FieldErrors };
 

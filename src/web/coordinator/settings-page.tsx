@@ -1,14 +1,12 @@
 /** What a plan is weighed by: every price and weight, what it means, where its default comes from, and who changed it. */
 import type { ChangedValue, Objective, RegisterPrice, SettingKey } from '../../usecases/change-objective.ts';
 import { dateTime, number } from '../shared/format.ts';
+import { measureOf, settingAmount, unitOf } from '../shared/objective-amounts.ts';
 import {
-  measureOf,
   REGISTER_WORDS,
   SETTING_GROUPS,
   SETTING_WORDS,
   type SettingGroup,
-  settingAmount,
-  unitOf,
 } from '../shared/objective-words.ts';
 import { type Notice, Page } from '../shared/page.tsx';
 import { defaultTyped, type SettingsForm } from './settings-form.ts';

@@ -3,7 +3,7 @@ import { Hono } from 'hono';
 import type { Result } from '../../core/quantity/result.ts';
 import type { ObjectiveRefusal, ObjectiveRequest } from '../../usecases/change-objective.ts';
 import { readTyped } from '../shared/form.ts';
-import { objectiveFault } from '../shared/objective-words.ts';
+import { objectiveFault } from '../shared/objective-amounts.ts';
 import type { Notice } from '../shared/page.tsx';
 import type { SessionEnv } from '../shared/session.ts';
 import { freshSettings, type SettingsForm, settingsValues, withDefaults } from './settings-form.ts';

@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { requireWorkshop } from '../../../src/store/workshop.ts';
 import { changeObjective } from '../../../src/usecases/change-objective.ts';
 import { plainSpaces } from '../../../src/web/shared/format.ts';
-import { measureOf, settingAmount, storedOf, typedOf } from '../../../src/web/shared/objective-words.ts';
+import { measureOf, settingAmount, storedOf, typedOf } from '../../../src/web/shared/objective-amounts.ts';
 import { type Demo, ORIGIN, openDemo } from '../../fixtures/demo-app.ts';
 
 let demo: Demo;
