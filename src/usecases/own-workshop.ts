@@ -76,7 +76,8 @@ export function worthWanted(
     ...legsOf(db, workshop, sites, meanOutM),
     donorsCall: calls.reliability > 0,
   };
-  const { calls: _, ...usual } = USUAL_PLANNER;
+  // What plans of the real workshop do not use either: that a donor's silence is taken as evidence.
+  const { calls: _, missedCallShare: __, ...usual } = USUAL_PLANNER;
   return ok({
     seeds: Array.from({ length: worlds }, (_, i) => i + 1),
     policies: POLICY_NAMES,

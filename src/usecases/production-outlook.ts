@@ -12,7 +12,7 @@ import {
 } from '../core/feedstock/shift-production.ts';
 import type { Plan, StockDay } from '../core/planning/plan.ts';
 import type { PlanningProblem } from '../core/planning/problem.ts';
-import { storeOutlook } from '../core/planning/store-outlook.ts';
+import { type StoreOutlook, storeOutlook } from '../core/planning/store-outlook.ts';
 import type { Instant, Kg, LocalDay, Micros } from '../core/quantity/units.ts';
 import type { Grade } from '../core/vocabulary.ts';
 import type { Db } from '../store/db.ts';
@@ -29,7 +29,7 @@ export type GradeOutlook = {
   readonly safeDays: number;
   readonly buyKg: Kg;
   readonly buyMicros: Micros;
-  /** A row a day of the plan, as the plan sees it. */
+  /** A row a day: the plan's rounds with production as it is now. */
   readonly days: readonly StockDay[];
 };
 
@@ -112,7 +112,7 @@ export function productionOutlook(
   return {
     days,
     ...boughtIn(now, problem),
-    grades: gradesOf(now, problem, plan, outlook.safeDaysOf(SAFE_RISK)),
+    grades: gradesOf(now, problem, outlook),
     advice: suggestions.map(({ shift, avoidsByGradeKg, savesMicros, ...avoids }): ProductionAdvice => {
       const most = avoidsByGradeKg.indexOf(Math.max(...avoidsByGradeKg));
       const grade = (avoidsByGradeKg[most] ?? 0) >= 0.5 ? problem.grades[most] : undefined;
@@ -152,9 +152,9 @@ const grams = (kg: Kg): Kg => Math.round(kg * 1000) / 1000 || 0;
 function gradesOf(
   now: StoreCost,
   problem: PlanningProblem,
-  plan: Plan,
-  safeDays: ReadonlyMap<Grade, number>,
+  { days, safeDaysOf }: StoreOutlook,
 ): GradeOutlook[] {
+  const safeDays = safeDaysOf(SAFE_RISK);
   const grades = problem.grades.flatMap((grade, k): GradeOutlook | [] => {
     const safe = safeDays.get(grade);
     if (safe === undefined) return [];
@@ -164,7 +164,7 @@ function gradesOf(
       safeDays: safe,
       buyKg,
       buyMicros: Math.round(buyKg * problem.buyPriceMicrosPerKg[k]!),
-      days: plan.stock.filter((row) => row.grade === grade),
+      days: days.filter((row) => row.grade === grade),
     };
   });
   return grades.sort((a, b) => a.safeDays - b.safeDays || b.buyMicros - a.buyMicros);

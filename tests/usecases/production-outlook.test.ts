@@ -19,7 +19,7 @@ function pressBlackEarly() {
     for (const day of DAYS)
       for (const product of [kneeler!, tray!]) {
         const units =
-          day === DAYS[1] && product === tray ? 260 : day === DAYS[3] && product === kneeler ? 300 : 0;
+          day === DAYS[1] && product === tray ? 420 : day === DAYS[3] && product === kneeler ? 300 : 0;
         saveProductionDay(tx, { productId: product.id, productKey: product.key, day, units, doneAt: null });
       }
   });

@@ -51,7 +51,8 @@ export function assemblePlan(state: WeekState, hopeless: Hopeless, budget: Plann
   };
 }
 
-function collected(state: WeekState): Collected[] {
+/** What every visit of the week brings. */
+export function collected(state: WeekState): Collected[] {
   const { week } = state;
   const visits: Collected[] = [];
   for (let day = 0; day < week.days; day++)

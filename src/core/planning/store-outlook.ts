@@ -7,11 +7,12 @@ import type { StoreCost } from '../feedstock/shift-production.ts';
 import { gammaQuantile } from '../quantity/special.ts';
 import type { Kg } from '../quantity/units.ts';
 import type { Grade } from '../vocabulary.ts';
-import type { Plan } from './plan.ts';
+import { collected } from './assemble.ts';
+import type { Plan, StockDay } from './plan.ts';
 import type { PlanningProblem } from './problem.ts';
 import { withPromises } from './promises.ts';
 import { ordersOfPlan, stateOfOrders } from './start.ts';
-import { noStockCost, type StockModel, shortfall, stockCost, stockModel } from './stock.ts';
+import { noStockCost, type StockModel, shortfall, stockCost, stockDays, stockModel } from './stock.ts';
 import { layOutWeek } from './week.ts';
 
 /** Evenly spaced: 10 % is the eleventh of 99 and 90 % the eleventh from behind. */
@@ -20,13 +21,16 @@ const QUANTILES = Array.from({ length: 99 }, (_, i) => (i + 1) / 100);
 export type StoreOutlook = {
   /** [day][grade] as in the problem. */
   readonly costOf: (drawKg: readonly (readonly Kg[])[]) => StoreCost;
+  /** Every grade and day, as the problem's production and the plan's rounds have it now. */
+  readonly days: readonly StockDay[];
   /** Per grade that is drawn: days that go by with at most a chance of `riskLimit` of running short. */
   readonly safeDaysOf: (riskLimit: number) => ReadonlyMap<Grade, number>;
 };
 
 export function storeOutlook(problem: PlanningProblem, plan: Plan): StoreOutlook {
   const { week } = withPromises(layOutWeek(problem));
-  const { arrivals } = stateOfOrders(week, ordersOfPlan(week, plan));
+  const state = stateOfOrders(week, ordersOfPlan(week, plan));
+  const { arrivals } = state;
   const { days, drawn, columns } = week.stock;
   const common = problem.prices.commonSd;
   const cumulated = (column: number) => {
@@ -57,6 +61,7 @@ export function storeOutlook(problem: PlanningProblem, plan: Plan): StoreOutlook
   };
 
   return {
+    days: stockDays(problem, collected(state)),
     costOf(drawKg) {
       const changed = { ...problem, drawKg };
       const model = stockModel(changed);
