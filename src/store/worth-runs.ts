@@ -3,7 +3,7 @@ import { desc, eq } from 'drizzle-orm';
 import { worthRuns } from '../../db/schema.ts';
 import type { Instant, Seconds } from '../core/quantity/units.ts';
 import type { YearsWanted } from '../core/simulation/run-years.ts';
-import type { YearResult } from '../core/simulation/year.ts';
+import type { YearResult } from '../core/simulation/year-result.ts';
 import type { WorthOutcome } from '../core/vocabulary.ts';
 import type { Db, Tx } from './db.ts';
 

@@ -5,7 +5,7 @@
 
 import { POLICY_NAMES, type PolicyName } from '../core/simulation/policies.ts';
 import { type Estimate, estimate } from '../core/simulation/report.ts';
-import { YEAR_PARTS, type YearPart, type YearResult } from '../core/simulation/year.ts';
+import { YEAR_PARTS, type YearPart, type YearResult } from '../core/simulation/year-result.ts';
 import type { WorthRun } from '../store/worth-runs.ts';
 
 /** Of all of them less is better. Money in millionths of the currency; days, kg and money a year. */

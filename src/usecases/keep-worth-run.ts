@@ -2,7 +2,7 @@
 
 import type { Seconds } from '../core/quantity/units.ts';
 import type { YearsProgress } from '../core/simulation/run-years.ts';
-import type { YearResult } from '../core/simulation/year.ts';
+import type { YearResult } from '../core/simulation/year-result.ts';
 import type { WorthOutcome } from '../core/vocabulary.ts';
 import { type Db, inTransaction } from '../store/db.ts';
 import { appendEntry } from '../store/journal.ts';

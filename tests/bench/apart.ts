@@ -5,7 +5,6 @@
  */
 import { parseArgs } from 'node:util';
 import { layOutWeek, type WeekBase } from '../../src/core/planning/week.ts';
-import { isWorkday } from '../../src/core/simulation/days.ts';
 import { plannerPolicy, USUAL_PLANNER } from '../../src/core/simulation/planner-policy.ts';
 import { TO_WORKSHOP } from '../../src/core/simulation/policy.ts';
 import { figuresOf } from '../../src/core/simulation/report.ts';
@@ -116,7 +115,7 @@ function takeApart(seed: number) {
     for (const site of lost) {
       const { day } = truth;
       if (visited.has(site)) overflow.onTheDayOfAVisit++;
-      else if (!isWorkday(day) || !isOpenOn(world.sites[site]!, day)) overflow.closed++;
+      else if (!world.shiftDays[day % 7] || !isOpenOn(world.sites[site]!, day)) overflow.closed++;
       else if (riskOf(site) < 0.2) overflow.surprise++;
       else if (riskOf(site) < 0.5) overflow.doubtful++;
       else if (isBusy) overflow.noTimeLeft++;

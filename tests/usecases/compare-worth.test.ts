@@ -1,7 +1,7 @@
 /** What simulated years say: by hand, and in words. */
 import { describe, expect, test } from 'vitest';
 import type { PolicyName } from '../../src/core/simulation/policies.ts';
-import type { YearResult } from '../../src/core/simulation/year.ts';
+import type { YearResult } from '../../src/core/simulation/year-result.ts';
 import { compareWorth } from '../../src/usecases/compare-worth.ts';
 import { plainSpaces } from '../../src/web/shared/format.ts';
 import { differenceWords, notBetter, roughMicros, worthVerdict } from '../../src/web/shared/worth-words.ts';

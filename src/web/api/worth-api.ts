@@ -1,7 +1,7 @@
 /** Simulated years of a workshop of this size: read, start, stop. */
 import { type OpenAPIHono, z } from '@hono/zod-openapi';
 import { POLICY_NAMES } from '../../core/simulation/policies.ts';
-import { YEAR_PARTS } from '../../core/simulation/year.ts';
+import { YEAR_PARTS } from '../../core/simulation/year-result.ts';
 import { WORTH_OUTCOMES } from '../../core/vocabulary.ts';
 import { getWorthRun, listWorthRuns, type WorthRun } from '../../store/worth-runs.ts';
 import { compareWorth, WORTH_FIGURES } from '../../usecases/compare-worth.ts';

@@ -1,6 +1,6 @@
 /** Money and figures of simulated years as bars, with their numbers in a table beside or below. */
 import type { Estimate } from '../../core/simulation/report.ts';
-import { YEAR_PARTS, type YearPart } from '../../core/simulation/year.ts';
+import { YEAR_PARTS, type YearPart } from '../../core/simulation/year-result.ts';
 import { type PolicyWorth, WORTH_FIGURES, type WorthFigure } from '../../usecases/compare-worth.ts';
 import { money } from '../shared/format.ts';
 import {

@@ -2,7 +2,7 @@
 
 import type { PolicyName } from '../../core/simulation/policies.ts';
 import type { Estimate } from '../../core/simulation/report.ts';
-import type { YearPart } from '../../core/simulation/year.ts';
+import type { YearPart } from '../../core/simulation/year-result.ts';
 import type { RuleComparison, Standing, WorthComparison, WorthFigure } from '../../usecases/compare-worth.ts';
 import * as f from './format.ts';
 

@@ -4,7 +4,8 @@ import type { OwnWorkshop } from '../../../src/core/simulation/own-workshop.ts';
 import { makePolicy, POLICY_NAMES } from '../../../src/core/simulation/policies.ts';
 import { makeWorld, USUAL_WORLD } from '../../../src/core/simulation/world.ts';
 import { MEAN_SERVICE_S, MEAN_SITE_KG_PER_WEEK } from '../../../src/core/simulation/world-site.ts';
-import { simulateYear, YEAR_PARTS } from '../../../src/core/simulation/year.ts';
+import { simulateYear } from '../../../src/core/simulation/year.ts';
+import { YEAR_PARTS } from '../../../src/core/simulation/year-result.ts';
 
 const drawn = makeWorld(3, { ...USUAL_WORLD, donors: 10, weeks: 6 });
 /** The drawn workshop described as somebody's own. */
