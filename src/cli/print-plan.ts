@@ -8,9 +8,6 @@ import { leaveOutFirst, neverLeftOut, neverSentence } from '../web/shared/skip-w
 import * as words from '../web/shared/words.ts';
 import { textTable } from './text-table.ts';
 
-/** Who reads more than this in a loading bay? The rest follows on the page. */
-const SKIPS_SHOWN = 3;
-
 export type Names = {
   readonly workshop: string;
   readonly zone: string;
@@ -116,7 +113,7 @@ function printRound(round: PlannedRound, names: Names): string {
     { head: '80 % range', align: 'right' as const },
     { head: 'why' },
   ];
-  const skip = round.skipFirst.slice(0, SKIPS_SHOWN).map(names.site);
+  const skip = round.skipFirst.map(names.site);
   const kept = neverLeftOut(round.stops).map(({ stop, why }) => ({
     name: names.site(stop.siteId ?? ''),
     why,

@@ -24,7 +24,7 @@ export const MoneyPicture = ({ comparison: { policies }, currency }: WorthPictur
   const totals = policies.map(({ money: parts }) => YEAR_PARTS.reduce((sum, part) => sum + parts[part], 0));
   const most = Math.max(...totals);
   const shown = YEAR_PARTS.filter((part) => policies.some(({ money: parts }) => parts[part] >= 0.002 * most));
-  const amount = (micros: number): string => money(roughMicros(micros), currency);
+  const amount = (micros: number): string => (micros < 500_000 ? '–' : money(roughMicros(micros), currency));
   return (
     <figure>
       <ul class="worth-key">

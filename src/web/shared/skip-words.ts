@@ -43,12 +43,16 @@ export const fullMeans = ({
 }): string =>
   `Full is ${kg(payloadKg)} or ${litres(loadSpaceL)}, whichever comes first. Never load above the weight on the van’s plate, even with space left; what the plate and local rules say comes before this sheet.`;
 
-/** "Leave out Alder Hall first, then Briar Shop." */
+/** Whoever must leave out more than this should not decide it alone. */
+const MOST_LEFT_OUT = 4;
+
+/** "Leave out Alder Hall first, then Briar Shop." Beyond a few stops the workshop decides. */
 export function leaveOutFirst(names: readonly string[]): string {
-  const [first, ...rest] = names;
+  const [first, ...rest] = names.slice(0, MOST_LEFT_OUT);
   if (first === undefined)
     return 'Every stop of this round was promised: none may be left out. Call the workshop.';
-  return `Leave out ${first} first${rest.map((name) => `, then ${name}`).join('')}.`;
+  const more = names.length > MOST_LEFT_OUT ? ' If that is not enough, call the workshop.' : '';
+  return `Leave out ${first} first${rest.map((name) => `, then ${name}`).join('')}.${more}`;
 }
 
 /** "Never Mossop (promised) or Quay (booked)." Empty where nothing was promised. */

@@ -27,6 +27,9 @@ test('the order is said in one sentence, and what never', () => {
   expect(words.leaveOutFirst(['Alder', 'Briar', 'Clay'])).toBe(
     'Leave out Alder first, then Briar, then Clay.',
   );
+  expect(words.leaveOutFirst(['A', 'B', 'C', 'D', 'E'])).toBe(
+    'Leave out A first, then B, then C, then D. If that is not enough, call the workshop.',
+  );
   expect(words.leaveOutFirst(['Alder'])).toBe('Leave out Alder first.');
   expect(words.leaveOutFirst([])).toContain('none may be left out');
   expect(
