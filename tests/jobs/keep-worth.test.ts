@@ -94,6 +94,25 @@ test.each([
   },
 );
 
+test('the share that is done rises to the whole, the planner’s year being the longest by far', async () => {
+  const wanted = worthWanted(store, NOW_AT, SMALL);
+  if (!wanted.ok) throw new Error('no size');
+  const seen: { readonly policy: string; readonly world: number; readonly share: number }[] = [];
+  await yearsInPlace(wanted.value, {
+    onProgress: (progress) => void seen.push(progress),
+    onWorld: () => {},
+    signal: new AbortController().signal,
+  });
+  const shares = seen.map(({ share }) => share);
+  expect(shares).toEqual(shares.toSorted((a, b) => a - b));
+  expect(shares.at(-1)).toBe(1);
+  // Twenty of twenty-four parts of the first of two worlds.
+  expect(seen.findLast(({ policy, world }) => policy === 'planner' && world === 0)?.share).toBeCloseTo(
+    20 / 48,
+    9,
+  );
+});
+
 test('stopped in the second world: the first is kept', async () => {
   const keeper = keepWorth(context(), yearsInPlace, onFault);
   const drive = keeper.start({ ...SMALL, worlds: 5 });
