@@ -169,7 +169,12 @@ export const PlanRequest = z
     first_day: Day.optional(),
     days: z.int().min(1).max(28).optional(),
     seed: z.int().min(0).max(2147483647).default(1),
-    iterations: z.int().min(0).max(20000).default(3000),
+    iterations: z
+      .int()
+      .min(0)
+      .max(20000)
+      .optional()
+      .openapi({ description: 'Tries of the search. Absent: the workshop’s own setting' }),
   })
   .openapi('PlanRequest');
 
