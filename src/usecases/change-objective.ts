@@ -5,6 +5,7 @@
  * whole millionths of the currency, seconds, shares from 0 to 1, days.
  */
 import { createHash } from 'node:crypto';
+import { z } from 'zod';
 import { ok, type Result, refuse } from '../core/quantity/result.ts';
 import type { Db } from '../store/db.ts';
 import { inTransaction } from '../store/db.ts';
@@ -220,10 +221,14 @@ export type ObjectiveChange = {
   readonly changed: readonly ChangedValue[];
 };
 
+const ChangeFacts = z.object({
+  changed: z.array(z.object({ key: z.string(), from: z.number(), to: z.number() })),
+});
+
 /** Newest first. */
 export const objectiveChanges = (db: Db, limit = 10): ObjectiveChange[] =>
   readEntriesAbout(db, 'workshop:workshop', OBJECTIVE_CHANGED, limit).map(({ at, actor, facts }) => ({
     at,
     actor,
-    changed: (facts as { changed: ChangedValue[] }).changed,
+    ...ChangeFacts.parse(facts),
   }));

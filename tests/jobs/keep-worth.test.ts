@@ -158,6 +158,23 @@ test('the estimate follows the last run on this machine', async () => {
   expect(secondsPerWorld(store, twice)).toEqual({ s: 20, isMeasured: true });
 });
 
+test('a run that an older version kept, and that says too little, is passed over', () => {
+  const read = worthWanted(store, NOW_AT, SMALL);
+  if (!read.ok) throw new Error('no size');
+  const run = {
+    id: 'old',
+    startedAt: NOW_AT,
+    startedBy: 'Ina',
+    wanted: read.value,
+    years: [{ seed: 1, policy: 'planner', costMicros: 1 }],
+    tookS: 1,
+    outcome: 'done',
+  };
+  inTransaction(store, (tx) => saveWorthRun(tx, run as never));
+  expect(getWorthRun(store, 'old')).toBeUndefined();
+  expect(listWorthRuns(store)).toEqual([]);
+});
+
 describe('the page and the interface', () => {
   let keeper: WorthKeeper;
   const open = () => {
