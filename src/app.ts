@@ -6,9 +6,11 @@ import { HTTPException } from 'hono/http-exception';
 import { eventsFor, yourMailFor } from './app-events.ts';
 import type { Instant } from './core/quantity/units.ts';
 import type { ScoreKeeper } from './jobs/keep-scored.ts';
+import type { WorthKeeper } from './jobs/keep-worth.ts';
 import { listSites } from './store/sites.ts';
 import { getWorkshop, requireWorkshop } from './store/workshop.ts';
 import * as access from './usecases/access.ts';
+import { changeObjective } from './usecases/change-objective.ts';
 import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.ts';
 import type { Context, Planner } from './usecases/context.ts';
 import { markRound } from './usecases/mark-round.ts';
@@ -23,6 +25,7 @@ import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
 import { eventPages } from './web/coordinator/event-routes.tsx';
 import * as coordinator from './web/coordinator/read-pages.ts';
 import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
+import { readWorth } from './web/coordinator/read-worth.ts';
 import { coordinatorPages } from './web/coordinator/routes.tsx';
 import type { DonorDeps } from './web/donor/donor-deps.ts';
 import { donorPages } from './web/donor/donor-pages.tsx';
@@ -42,6 +45,8 @@ export type AppDeps = {
   readonly planner: Planner;
   /** The back-test of the own history, kept until its facts move on. */
   readonly scores: Pick<ScoreKeeper, 'read'>;
+  /** Simulated years of the own workshop. */
+  readonly worth: Omit<WorthKeeper, 'stop' | 'ended'>;
   /** Where people reach us; links and cookies are made for it. */
   readonly origin: string;
   /** An unexpected error, for the log: the person sees one fixed sentence. */
@@ -87,12 +92,10 @@ const accessFor = ({ context, origin }: AppDeps): AccessDeps => ({
   leave: (token) => access.leave(context, token),
 });
 
-/** What a page may take: a person waits for it. More on the command line. */
-const PAGE_ITERATIONS = 3000;
 /** A short history is scored in less: then nobody sees a page that waits. */
 const SCORE_WAIT_MS = 1500;
 
-function coordinatorFor({ context, planner, origin, scores }: AppDeps): CoordinatorDeps {
+function coordinatorFor({ context, planner, origin, scores, worth }: AppDeps): CoordinatorDeps {
   const { store, now } = context;
   let isPlanning = false;
   return {
@@ -103,6 +106,11 @@ function coordinatorFor({ context, planner, origin, scores }: AppDeps): Coordina
     readSite: (siteId) => coordinator.readSite(store, now(), siteId),
     readProduction: () => coordinator.readProduction(store, now()),
     readLinks: () => coordinator.readLinks(store, now()),
+    readSettings: () => coordinator.readSettings(store),
+    changeObjective: (request) => changeObjective(context, request),
+    readWorth: (runId) => readWorth(store, now(), worth, runId),
+    startWorth: worth.start,
+    stopWorth: worth.stopRun,
     readWeighIn: (weighInId) => readWeighIn(store, now(), weighInId),
     async readBacktest() {
       const state = await scores.read(SCORE_WAIT_MS);
@@ -129,7 +137,8 @@ function coordinatorFor({ context, planner, origin, scores }: AppDeps): Coordina
         };
       isPlanning = true;
       try {
-        const { planId } = await planWeek(context, planner, { seed: 1, iterations: PAGE_ITERATIONS, actor });
+        const iterations = requireWorkshop(store).settings.searchIterations;
+        const { planId } = await planWeek(context, planner, { seed: 1, iterations, actor });
         return { ok: true, value: { planId } };
       } finally {
         isPlanning = false;

@@ -14,12 +14,14 @@ import { savePlan } from '../../src/store/plans.ts';
 import { saveWaiting } from '../../src/store/reactions.ts';
 import * as access from '../../src/usecases/access.ts';
 import * as surges from '../../src/usecases/announce-surge.ts';
+import { changeObjective } from '../../src/usecases/change-objective.ts';
 import { changeProductionDay } from '../../src/usecases/change-production-day.ts';
 import * as confirm from '../../src/usecases/confirm-weigh-in.ts';
 import { correctStock } from '../../src/usecases/correct-stock.ts';
 import { keepFit, noteFailedFit } from '../../src/usecases/fit-estimator.ts';
 import { importRows, importTable } from '../../src/usecases/import-table.ts';
 import { importWorkshop } from '../../src/usecases/import-workshop.ts';
+import { endWorthRun, newWorthRun } from '../../src/usecases/keep-worth-run.ts';
 import { markRound } from '../../src/usecases/mark-round.ts';
 import { planWeek } from '../../src/usecases/plan-week.ts';
 import { publishPlan } from '../../src/usecases/publish-plan.ts';
@@ -38,6 +40,7 @@ import { choiceOf } from '../../src/usecases/word/queue-word.ts';
 import { noteNotSent, takeMail, tryMailAgain } from '../../src/usecases/word/send-mail.ts';
 import { planInPlace } from '../fixtures/demo-app.ts';
 import { aPlanOnItsDays, DAY_START_AT, publishedStore } from '../fixtures/published-store.ts';
+import { driveYears, someWanted } from '../fixtures/worth-view.ts';
 
 type World = ReturnType<typeof publishedStore>;
 type Scenario = { readonly before?: (world: World) => unknown; readonly act: (world: World) => unknown };
@@ -49,6 +52,7 @@ const UNTOLD: { readonly [name: string]: string } = {
   takeStep: 'the engine: its own tests hold what it writes',
   takeMail: 'the outbox is its own record of what was sent when',
   noteSent: 'the outbox is its own record',
+  keepWorthYears: 'simulated years so far, nothing that happened; their end is told',
   noteNotSent: 'the outbox is its own record; giving up is told (tests/jobs/word.test.ts)',
   remindOfTomorrow: 'words in the outbox, nothing that happened',
 };
@@ -259,6 +263,17 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
   changeTemplate: {
     act: ({ context }) =>
       changeTemplate(context, { template: 'exception', text: { subject: 'a', body: 'b' }, actor }),
+  },
+  changeObjective: {
+    act: ({ context }) => changeObjective(context, { values: { horizonDays: 9 }, actor }),
+  },
+  endWorthRun: {
+    act: ({ context }) =>
+      endWorthRun(context, {
+        ...newWorthRun(context, { wanted: someWanted(), actor }),
+        years: driveYears({ ...someWanted(1), policies: ['fixed'] }),
+        outcome: 'stopped',
+      }),
   },
   weighLoad: {
     before: weighIn,

@@ -221,7 +221,7 @@ function collect(
     let lastDay = -1;
     for (const visit of visitsOf(visits, i)) {
       const f = massAt(problem, model, lastDay, midday(problem, visit.day));
-      const heldKg = mayFillVan(problem, site) ? vanKg(problem, site) : brimKg(site);
+      const heldKg = takenKg(problem, site);
       const kg = Math.max(0, meanKg(f) - expectedOverflowKg(f, heldKg));
       const kg2 = Math.max(0, Math.min(varianceKg2(f), kg * (heldKg - kg)));
       if (!Number.isFinite(kg) || !Number.isFinite(kg2))
@@ -233,6 +233,9 @@ function collect(
   return all;
 }
 
+/** What a visit takes at most. */
+const takenKg = (problem: PlanningProblem, site: PlanningSite): number =>
+  mayFillVan(problem, site) ? vanKg(problem, site) : brimKg(site);
 const brimKg = (site: PlanningSite): number => site.model.capacityKg + (site.besideKg ?? 0);
 const vanKg = ({ shifts }: PlanningProblem, { model }: PlanningSite): number =>
   Math.max(...shifts.map((shift) => Math.min(shift.payloadKg, shift.loadSpaceL / model.litresPerKg)));
@@ -420,8 +423,10 @@ function checkMoney(
     for (const part of MONEY_PARTS) byDay[day]![part] += is[part];
   }
   const visitMicros = visitPrices(problem);
+  const kiloMicros = kiloPrices(problem);
   problem.sites.forEach((_, i) => {
-    siteOverflow(problem, models[i]!, i, visitsOf(visits, i), visitMicros[i]!, byDay);
+    const mine = visitsOf(visits, i);
+    siteOverflow(problem, models[i]!, i, mine, visitMicros[i]!, kiloMicros[i]!, byDay);
   });
   addHabitsAndChanges(problem, visits, byDay);
   for (const { isKept, lastUntilAt } of duePromises(problem, visits)) {
@@ -469,6 +474,7 @@ function siteOverflow(
   index: number,
   visits: readonly Visit[],
   visitMicros: number,
+  kiloMicros: number,
   byDay: Record<MoneyPart, number>[],
 ): void {
   const { prices } = problem;
@@ -505,7 +511,8 @@ function siteOverflow(
     before = 0;
   }
   const endAt = endOf(problem);
-  const end = danger(massAt(problem, model, lastDay, endAt), lastDay);
+  const atEnd = massAt(problem, model, lastDay, endAt);
+  const end = danger(atEnd, lastDay);
   byDay[days - 1]!.overflow +=
     Math.round(overflowPrice(prices, end.risk, riskDays, end.excessKg, end.called)) - before;
 
@@ -537,7 +544,8 @@ function siteOverflow(
     );
     value = Math.min(value, visitMicros + more - perDay * wait);
   }
-  byDay[days - 1]!['left-at-end'] += Math.round(value);
+  const kg = Math.max(0, meanKg(atEnd) - expectedOverflowKg(atEnd, takenKg(problem, problem.sites[index]!)));
+  byDay[days - 1]!['left-at-end'] += Math.round(value + kiloMicros * kg);
 }
 
 type Danger = { readonly risk: number; readonly excessKg: number; readonly called: number };
@@ -556,12 +564,9 @@ const overflowPrice = (
 
 /** Service, half the legs to the first and third neighbour, 15 % of the leg from the workshop; mean prices. */
 function visitPrices(problem: PlanningProblem): number[] {
-  const { shifts, sites, travel, workshopPlace } = problem;
+  const { shifts, sites, workshopPlace } = problem;
   if (shifts.length === 0) return sites.map(() => 0);
-  const perKm = shifts.reduce((sum, shift) => sum + shift.costMicrosPerKm / shifts.length, 0);
-  const perHour = shifts.reduce((sum, shift) => sum + shift.costMicrosPerHour / shifts.length, 0);
-  const price = (from: number, to: number): number =>
-    (legM(travel, from, to) * perKm) / 1000 + (legS(travel, from, to) * perHour) / 3600;
+  const { perHour, price } = legPrices(problem);
   return sites.map((site, i) => {
     const service = (site.serviceS * perHour) / 3600;
     const out = price(workshopPlace, site.place);
@@ -573,6 +578,27 @@ function visitPrices(problem: PlanningProblem): number[] {
     const third = neighbours[Math.min(2, neighbours.length - 1)]!;
     return service + 0.5 * (neighbours[0]! + third) + 0.15 * out;
   });
+}
+
+/** A kilogram's part of a full van's way there, back and unloading; nothing for a site alone in town. */
+function kiloPrices(problem: PlanningProblem): number[] {
+  const { shifts, sites, workshopPlace, prices } = problem;
+  if (shifts.length === 0 || sites.length < 2) return sites.map(() => 0);
+  const { perHour, price } = legPrices(problem);
+  return sites.map((site) => {
+    const unload = prices.unloadMicros + (prices.unloadS * perHour) / 3600;
+    const load = price(workshopPlace, site.place) + price(site.place, workshopPlace) + unload;
+    const kg = vanKg(problem, site);
+    return kg > 0 ? load / kg : 0;
+  });
+}
+
+function legPrices({ shifts, travel }: PlanningProblem) {
+  const perKm = shifts.reduce((sum, shift) => sum + shift.costMicrosPerKm / shifts.length, 0);
+  const perHour = shifts.reduce((sum, shift) => sum + shift.costMicrosPerHour / shifts.length, 0);
+  const price = (from: number, to: number): number =>
+    (legM(travel, from, to) * perKm) / 1000 + (legS(travel, from, to) * perHour) / 3600;
+  return { perHour, price };
 }
 
 function addHabitsAndChanges(

@@ -6,18 +6,27 @@ import { assemblePlan } from './assemble.ts';
 import type { Plan } from './plan.ts';
 import type { PlanningBudget, PlanningProblem } from './problem.ts';
 import { withPromises } from './promises.ts';
-import { type SearchHooks, searchWeek } from './search.ts';
+import { type Progress, type SearchHooks, searchWeek, type Watch } from './search.ts';
 import { ordersOfPlan, ordersOfPublished, stateOfOrders } from './start.ts';
 import { layOutWeek } from './week.ts';
 
 export type PlanWeekHooks = SearchHooks & {
   /** A plan to start from; the answer never costs more than it, as far as it can still be driven. */
   readonly start?: Plan;
+  /**
+   * Told each time there is a better week, looked at every 64 iterations; the first call is the first whole week. The
+   * plan is only made if `plan()` is called, and only there and then. Better is cheaper, or keeps a promise more.
+   */
+  readonly onBest?: (best: Progress & { readonly plan: () => Plan }) => void;
 };
 
 export function planWeek(problem: PlanningProblem, budget: PlanningBudget, hooks: PlanWeekHooks = {}): Plan {
   const { week, hopeless } = withPromises(layOutWeek(problem));
   const orders = hooks.start ? ordersOfPlan(week, hooks.start) : ordersOfPublished(week);
-  const best = searchWeek(week, stateOfOrders(week, orders), budget, hooks);
+  const { onBest } = hooks;
+  const watch: Watch | undefined =
+    onBest &&
+    ((progress, state) => onBest({ ...progress, plan: () => assemblePlan(state, hopeless, budget) }));
+  const best = searchWeek(week, stateOfOrders(week, orders), budget, hooks, watch);
   return assemblePlan(best, hopeless, budget);
 }

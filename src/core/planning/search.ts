@@ -50,8 +50,12 @@ export type SearchHooks = {
   readonly enough?: () => boolean;
   /** Share of the budget that is spent, 0 to 1, where a clock ends the search: it cools by whichever is further on. */
   readonly spent?: () => number;
-  readonly progress?: (progress: { readonly iteration: number; readonly costMicros: number }) => void;
+  readonly progress?: (progress: Progress) => void;
 };
+/** `costMicros` in the plan's money, where a broken promise has the workshop's price. */
+export type Progress = { readonly iteration: number; readonly costMicros: number };
+/** Told of each better week that `progress` looks at, the first and the last included. */
+export type Watch = (progress: Progress, best: WeekState) => void;
 
 /** Improves `start` (which is left alone) and hands back the best week found. */
 export function searchWeek(
@@ -59,6 +63,7 @@ export function searchWeek(
   start: WeekState,
   budget: SearchBudget,
   hooks: SearchHooks,
+  watch?: Watch,
 ): WeekState {
   const random = seededRandom(budget.seed);
   const inserter = makeInserter();
@@ -79,13 +84,16 @@ export function searchWeek(
     copyState(current, start);
     bestMicros = currentMicros = startMicros;
   }
-  /** In the plan's money, where a broken promise has the workshop's price. */
+  let watchedMicros = Infinity;
   const tell = (iteration: number): void => {
-    if (!hooks.progress) return;
+    if (!hooks.progress && !watch) return;
     let broken = 0;
     for (let i = 0; i < week.sites; i++) broken += siteParts(best, i).broken;
     const extraMicros = week.searchPromiseMicros - week.problem.prices.brokenPromiseMicros;
-    hooks.progress({ iteration, costMicros: bestMicros - broken * extraMicros });
+    const progress = { iteration, costMicros: bestMicros - broken * extraMicros };
+    hooks.progress?.(progress);
+    if (bestMicros < watchedMicros) watch?.(progress, best);
+    watchedMicros = bestMicros;
   };
   tell(0);
   if (week.sites === 0 || week.shifts.length === 0) return best;

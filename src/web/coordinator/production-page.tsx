@@ -3,6 +3,7 @@ import { dateTime, dayShort, kg, number } from '../shared/format.ts';
 import { Page } from '../shared/page.tsx';
 import { gradeName, STOCK_WORDS } from '../shared/words.ts';
 import { SheetDefs } from './marks.tsx';
+import { Outlook } from './production-outlook.tsx';
 import type { ProductionView } from './production-view.ts';
 import { BandChart, GradeRow, StockTable } from './week-band.tsx';
 import { BRIM_Y } from './week-strip.tsx';
@@ -47,6 +48,14 @@ export const ProductionPage = ({ view }: { readonly view: ProductionView }) => (
             ))}
           </ul>
         </div>
+        {view.outlook ? (
+          <Outlook outlook={view.outlook} currency={view.workshop.currency} />
+        ) : (
+          <p>
+            Nothing is planned to arrive yet. <a href="/week">Plan the week</a>, and this page says whether
+            the film will last and what production could shift.
+          </p>
+        )}
         <div class="two">
           <div>
             <h2>Runs</h2>

@@ -94,6 +94,7 @@ function roundView(db: Db, workshop: Workshop, round: StoredRound, nowAt: Instan
     distanceM: round.distanceM,
     breakRule: workshop.settings.breakRule,
     fullEarlyRisk: round.fullEarlyRisk,
+    tripRisks: round.tripRisks ?? [],
     skipFirst: round.skipFirst.map((siteId) => ({ siteId, name: getSite(db, siteId)?.name ?? '' })),
     stops: round.stops.map((stop) =>
       stop.kind === 'site'

@@ -2,8 +2,9 @@
 import type { LocalDay } from '../../core/quantity/units.ts';
 import { dayLong, dayShort, duration, km, machineTime, time } from '../shared/format.ts';
 import { type Notice, Page } from '../shared/page.tsx';
+import * as skip from '../shared/skip-words.ts';
 import { telUri } from '../shared/uris.ts';
-import { fullEarlySentence, kgExpected, loadSentence, outcomeWords, passedSentence } from './driver-words.ts';
+import { kgExpected, loadSentence, outcomeWords, passedSentence } from './driver-words.ts';
 import { GeneralCautions } from './general-cautions.tsx';
 import { LoadStrips } from './load-strip.tsx';
 import { RoundMarks } from './round-marks.tsx';
@@ -163,22 +164,26 @@ const RoundFacts = ({
   </dl>
 );
 
-const SkipFirst = ({ round }: { readonly round: RoundView }) =>
-  round.skipFirst.length === 0 ? null : (
+const SkipFirst = ({ round }: { readonly round: RoundView }) => {
+  const kept = skip.neverLeftOut(round.stops.filter((stop) => stop.kind === 'site'));
+  if (round.skipFirst.length === 0 && kept.length === 0) return null;
+  return (
     <div class="run-skip">
-      <h3>If the van fills early</h3>
+      <h3>If the van is full early</h3>
       <p>
-        {fullEarlySentence(round.fullEarlyRisk)} Then pass by, in this order:{' '}
-        {round.skipFirst.map(({ name }, i) => (
-          <>
-            {i > 0 && ', '}
-            <b>{name}</b>
-          </>
-        ))}
-        . Hand each in as not collected, “van full”, so that it comes up again.
+        <b>{skip.leaveOutFirst(round.skipFirst.map(({ name }) => name))}</b>{' '}
+        {skip.neverSentence(kept.map(({ stop, why }) => ({ name: stop.name, why })))}
+      </p>
+      <p>{skip.fullMeans(round)}</p>
+      <p class="soft">
+        {round.tripRisks.length > 0
+          ? skip.tripSentences(round.tripRisks).join(' ')
+          : skip.fullEarlySentence(round.fullEarlyRisk)}{' '}
+        Hand each in as not collected, “van full”, so that it comes up again.
       </p>
     </div>
   );
+};
 
 const PauseEntry = ({
   stop,

@@ -87,6 +87,9 @@ const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
   'demo-started': () => 'The demo was made.',
   'estimator-fitted': (f) => `The estimates were fitted to ${counted(f.pickups, 'pickup')}.`,
   'estimator-fit-failed': (f) => `Fitting the estimates failed: ${f.message}`,
+  'objective-changed': (f) => `${capital(counted(f.changed.length, 'setting'))} of the planner changed.`,
+  'worth-run-ended': (f) =>
+    `Simulated years ${f.outcome === 'done' ? 'were done' : f.outcome === 'stopped' ? 'were stopped' : 'failed'}: ${f.worlds} of ${counted(f.wanted, 'world')}${because(f.message ?? '')}.`,
   'link-made': (_, { name }) => `A private link was made for ${name}.`,
   'link-withdrawn': (_, { name }) => `A private link of ${name} was withdrawn.`,
   entered: (_, { name }) => `${name} came in.`,

@@ -39,6 +39,8 @@ export const NAVIGATION: { readonly [role in Role]: readonly Entry[] } = {
     { path: '/production', label: 'Production' },
     { path: '/journal', label: 'Journal' },
     { path: '/links', label: 'Links' },
+    { path: '/settings', label: 'Settings' },
+    { path: '/worth', label: 'Worth' },
   ],
   driver: [{ path: '/driver', label: 'Run sheet' }],
   donor: [{ path: '/donor', label: 'Your collections' }],

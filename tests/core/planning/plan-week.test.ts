@@ -256,6 +256,24 @@ test('a search that is stopped answers its best so far', () => {
   expect(told).toEqual([...told].sort((a, b) => b - a));
 });
 
+test('the best so far can be had on the way, holds, gets cheaper, and asking for it changes nothing', () => {
+  const town = randomTown(2, { sites: 25, days: 5, promised: 0.3 });
+  const budget = { seed: 1, iterations: 600 };
+  const told: { costMicros: number; plan: Plan }[] = [];
+  const plan = planWeek(town, budget, {
+    onBest: ({ costMicros, plan: best }) => told.push({ costMicros, plan: best() }),
+  });
+  expect(told.length).toBeGreaterThan(2);
+  for (const best of told) {
+    expect(best.plan.costMicros).toBe(best.costMicros);
+    expect(checkPlan(town, best.plan)).toEqual([]);
+  }
+  const costs = told.map((best) => best.costMicros);
+  expect(costs).toEqual([...new Set(costs)].sort((a, b) => b - a));
+  expect(told.at(-1)!.plan).toEqual(plan);
+  expect(planWeek(town, budget)).toEqual(plan);
+});
+
 /** One site, one van on Monday from 8 to 16, and the promise in question. */
 function promising(promise: SitePromise, over: Partial<PlanningProblem> = {}): PlanningProblem {
   const town = randomTown(1, { sites: 1, days: 2, loadSpaceL: 90_000, payloadKg: 5000 });
