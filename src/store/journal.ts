@@ -2,7 +2,7 @@
 import { and, asc, desc, eq, gt, inArray, lt, max, notInArray } from 'drizzle-orm';
 import { journal } from '../../db/schema.ts';
 import type { Instant } from '../core/quantity/units.ts';
-import type { Db, Tx } from './db.ts';
+import { type Db, prepared, type Tx } from './db.ts';
 import { ENTRY_KINDS, type EntryKind, type FactsOf } from './journal-kinds.ts';
 
 type Told<K extends string, F> = {
@@ -65,11 +65,12 @@ export const readEntriesAbout = (db: Db, subject: string, kind?: string, limit =
     .all();
 
 /** Place of the newest entry, 0 when there is none. */
-export const lastSeq = (db: Db): number =>
+export const lastSeq = (db: Db): number => prepared(db, selectLast).get()?.seq ?? 0;
+const selectLast = (db: Db) =>
   db
     .select({ seq: max(journal.seq) })
     .from(journal)
-    .get()?.seq ?? 0;
+    .prepare();
 
 /** The same, leaving out entries of these kinds. */
 export const lastSeqBeside = (db: Db, kinds: readonly string[]): number =>

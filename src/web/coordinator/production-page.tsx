@@ -14,18 +14,6 @@ export const ProductionPage = ({ view }: { readonly view: ProductionView }) => (
   <Page title="Production and stock" workshop={view.workshop.name} {...FRAME}>
     <SheetDefs brimY={BRIM_Y} />
     <h1>Production and stock</h1>
-    <p class="actions on-screen">
-      <a class="button" href="/happened/film-delivered">
-        Film was brought
-      </a>
-      <a class="button" href="/happened/take-back-received">
-        Take-back came
-      </a>
-      <a class="button" href="/happened/stock-counted">
-        Stock was counted
-      </a>
-      <a href="/happened/production-day-changed">Change a production day</a>
-    </p>
     {view.runs.length === 0 && view.stock.openingKg === 0 ? (
       <Nothing />
     ) : (
@@ -60,10 +48,24 @@ export const ProductionPage = ({ view }: { readonly view: ProductionView }) => (
           <div>
             <h2>Runs</h2>
             <Runs view={view} />
+            <p class="actions after on-screen">
+              <a class="button" href="/happened/production-day-changed">
+                Change a day
+              </a>
+            </p>
           </div>
           <div>
             <h2>Latest movements</h2>
             <Movements view={view} />
+            <p class="actions after on-screen">
+              <a class="button" href="/happened/film-delivered">
+                Film was brought
+              </a>
+              <a class="button" href="/happened/stock-counted">
+                Stock was counted
+              </a>
+              <a href="/happened/take-back-received">Take-back came</a>
+            </p>
           </div>
         </div>
       </>
