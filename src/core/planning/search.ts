@@ -8,7 +8,7 @@
  * matter. The same (problem, seed, iterations) gives the same week: no clock, ties by index.
  */
 import { type Random, seededRandom } from '../quantity/random.ts';
-import { type Inserter, makeInserter, type Place } from './insertion.ts';
+import { type DayPlaces, type Inserter, makeInserter, type Place } from './insertion.ts';
 import { changeHere, makeReinserter, type Reinserter, removeAll, slopePerKg } from './reinsert.ts';
 import { improveOrder } from './stop-order.ts';
 import { MAX_STOPS, UNLOAD } from './timetable.ts';
@@ -376,13 +376,23 @@ function gather(
   if (days.length > 0) {
     const day = days[random.below(days.length)]!;
     const { massKg, varianceKg2 } = week.tables[seed]!;
-    const places = inserter.scanDay(state, seed, day);
+    // Sometimes into a round drawn by lot: the cheapest may be too small for the company.
+    const places = drawnRound(inserter.scanDay(state, seed, day), random);
     const place = inserter.cheapestPlace(state, places, seed, day, massKg[day + 1]!, varianceKg2[day + 1]!);
     if (place && place.micros < Infinity) insertStopAt(state, place, seed);
   }
   shuffle(pool, random);
   for (const site of pool) reinserter.reinsert(state, site, guide, random, BLINK);
   reinserter.reinsert(state, seed, guide);
+}
+
+/** Half of the time only the places in one round of the day. */
+function drawnRound(places: DayPlaces, random: Random): DayPlaces {
+  const { shifts } = places;
+  if (shifts.length < 2 || random.next() < 0.5) return places;
+  const shift = shifts[random.below(shifts.length)]!;
+  const inIt = (place: Place): boolean => place.shift === shift;
+  return { ...places, shifts: [shift], plain: places.plain.filter(inIt), splits: places.splits.filter(inIt) };
 }
 
 /** Sends a van to each site that is left out, and keeps what that makes cheaper. */
