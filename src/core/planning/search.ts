@@ -199,14 +199,7 @@ function adoptLeftOut(state: WeekState, inserter: Inserter, micros: number): num
       const { massKg, varianceKg2 } = week.tables[site]!;
       for (let day = 0; day < week.days && state.visitDays[site] === 0; day++) {
         const places = inserter.scanDay(state, site, day);
-        const place = inserter.cheapestPlace(
-          state,
-          places,
-          site,
-          day,
-          massKg[day + 1]!,
-          varianceKg2[day + 1]!,
-        );
+        const place = inserter.cheapestPlace(state, places, site, massKg[day + 1]!, varianceKg2[day + 1]!);
         if (!place || place.micros === Infinity) continue;
         insertStopAt(state, place, site);
         const now = summedMicros(state);
@@ -378,7 +371,7 @@ function gather(
     const { massKg, varianceKg2 } = week.tables[seed]!;
     // Sometimes into a round drawn by lot: the cheapest may be too small for the company.
     const places = drawnRound(inserter.scanDay(state, seed, day), random);
-    const place = inserter.cheapestPlace(state, places, seed, day, massKg[day + 1]!, varianceKg2[day + 1]!);
+    const place = inserter.cheapestPlace(state, places, seed, massKg[day + 1]!, varianceKg2[day + 1]!);
     if (place && place.micros < Infinity) insertStopAt(state, place, seed);
   }
   shuffle(pool, random);
@@ -391,8 +384,7 @@ function drawnRound(places: DayPlaces, random: Random): DayPlaces {
   const { shifts } = places;
   if (shifts.length < 2 || random.next() < 0.5) return places;
   const shift = shifts[random.below(shifts.length)]!;
-  const inIt = (place: Place): boolean => place.shift === shift;
-  return { ...places, shifts: [shift], plain: places.plain.filter(inIt), splits: places.splits.filter(inIt) };
+  return { shifts: [shift], plain: places.plain.filter((place) => place.shift === shift), splits: undefined };
 }
 
 /** Sends a van to each site that is left out, and keeps what that makes cheaper. */
@@ -487,7 +479,7 @@ function insertGreedily(
       if (week.publishedShift[node + day]! >= 0) delta -= week.changeMicros[node + day]!;
       if (delta >= best) continue;
       const places = inserter.scanDay(state, site, day);
-      const place = inserter.cheapestPlace(state, places, site, day, mass, varianceKg2[a * nodes + h]!);
+      const place = inserter.cheapestPlace(state, places, site, mass, varianceKg2[a * nodes + h]!);
       if (!place) continue;
       delta += place.micros + changeHere(state, node + day, place.shift);
       if (delta < best) {

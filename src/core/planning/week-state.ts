@@ -22,6 +22,8 @@ export type WeekState = {
   readonly waitS: Float64Array;
   /** A number that only this order of the round has, among all states of the week; 0 for an empty round. */
   readonly version: Float64Array;
+  /** The same for what its stops give, which also hangs on the visits before. */
+  readonly loadsVersion: Float64Array;
   readonly siteMicros: Float64Array;
   readonly arrivals: Arrivals;
   readonly stock: StockCost;
@@ -62,6 +64,7 @@ export function emptyState(week: Week): WeekState {
     roundMicros: new Float64Array(week.shifts.length),
     waitS: new Float64Array(week.shifts.length),
     version: new Float64Array(week.shifts.length),
+    loadsVersion: new Float64Array(week.shifts.length),
     siteMicros: new Float64Array(week.sites),
     arrivals: noArrivals(week.stock),
     stock: noStockCost(week.days),
@@ -83,6 +86,7 @@ export function copyState(to: WeekState, from: WeekState): void {
   to.roundMicros.set(from.roundMicros);
   to.waitS.set(from.waitS);
   to.version.set(from.version);
+  to.loadsVersion.set(from.loadsVersion);
   to.siteMicros.set(from.siteMicros);
   copySums(to, from);
   // What the two have in common is no longer known to others.
@@ -109,6 +113,7 @@ export function align(to: WeekState, from: WeekState, rounds: Touched, sites: To
     to.roundMicros[s] = from.roundMicros[s]!;
     to.waitS[s] = from.waitS[s]!;
     to.version[s] = from.version[s]!;
+    to.loadsVersion[s] = from.loadsVersion[s]!;
   }
   for (let k = 0; k < sites.count; k++) {
     const i = sites.list[k]!;
@@ -232,7 +237,9 @@ export function setVisit(state: WeekState, site: number, day: number, shift: num
   const later = state.visitDays[site]! & ~((2 << day) - 1);
   if (later === 0) return;
   const next = state.shiftOf[site * state.week.days + 31 - Math.clz32(later & -later)]!;
-  if (next >= 0) touch(state.touched.rounds, next);
+  if (next < 0) return;
+  touch(state.touched.rounds, next);
+  state.loadsVersion[next] = ++state.week.versions.last;
 }
 
 /** Adds or takes back the arrivals of all visits of a site. */
@@ -306,6 +313,7 @@ export function retimeRound(state: WeekState, shift: number): void {
   touch(state.touched.rounds, shift);
   state.waitS[shift] = state.timer.waitS();
   state.version[shift] = state.counts[shift] === 0 ? 0 : ++state.week.versions.last;
+  state.loadsVersion[shift] = state.version[shift]!;
 }
 
 /** A mass that fills the van to the brim, counted in quanta, may be over by less than this. */
