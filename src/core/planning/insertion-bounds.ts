@@ -4,7 +4,7 @@
  */
 import { type Clockwork, earliestIn } from './clockwork.ts';
 import { MAX_STOPS, UNLOAD } from './timetable.ts';
-import { loadWithout, loadWithStop, NO_LOAD, type TripLoad } from './trip-loads.ts';
+import type { RoundLoads, TripLoad } from './trip-loads.ts';
 import type { WeekState } from './week-state.ts';
 
 /** Rounding of parts may hide this much of a bound. */
@@ -72,12 +72,12 @@ export function laySplits(
   clock: Clockwork,
   shift: number,
   site: number,
-  loads: readonly TripLoad[],
+  { heads, tails }: RoundLoads,
   into: Split[],
 ): void {
   const { orders, counts, week } = state;
   const { legM, legS, places, problem, place } = week;
-  const { day, startS, lastS, microsPerKm, microsPerHour } = week.shifts[shift]!;
+  const { startS, lastS, microsPerKm, microsPerHour } = week.shifts[shift]!;
   const count = counts[shift]!;
   const workS = week.serviceS[site]! + problem.prices.unloadS;
   if (count === 0 || clock.workS + workS > lastS - startS) return;
@@ -97,8 +97,6 @@ export function laySplits(
     );
   };
   let from = workshop;
-  let head = NO_LOAD;
-  let trip = 0;
   for (let k = 0; k <= count; k++) {
     const next = k < count ? orders[base + k]! : UNLOAD;
     const to = next === UNLOAD ? workshop : place[next]!;
@@ -108,23 +106,18 @@ export function laySplits(
         at: k,
         unload: 1,
         bound: bound(from, workshop, here, to, k),
-        load: loadWithout(loads[trip]!, head),
+        load: tails[k]!,
         micros: Number.NaN,
       });
-    if (next === UNLOAD) {
-      head = NO_LOAD;
-      trip++;
-    } else {
+    if (next !== UNLOAD)
       into.push({
         shift,
         at: k,
         unload: 2,
         bound: bound(from, here, workshop, to, k),
-        load: head,
+        load: heads[k]!,
         micros: Number.NaN,
       });
-      head = loadWithStop(state, head, next, day);
-    }
     from = to;
   }
 }

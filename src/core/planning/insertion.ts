@@ -13,7 +13,7 @@ import { layBounds, laySplits, type Split } from './insertion-bounds.ts';
 import { makeInsertionTiming, type Unloading } from './insertion-timing.ts';
 import { makePlaceMemory } from './place-memory.ts';
 import { MAX_STOPS } from './timetable.ts';
-import { makeTripLoads, type TripLoad, takesStop } from './trip-loads.ts';
+import { makeRoundLoads, type TripLoad, takesStop } from './trip-loads.ts';
 import type { WeekState } from './week-state.ts';
 
 export type Place = {
@@ -59,7 +59,7 @@ export type Inserter = {
 export function makeInserter(): Inserter {
   const { clockOf, extraMicros } = makeInsertionTiming();
   const { remembered, remember } = makePlaceMemory();
-  const tripLoads = makeTripLoads();
+  const loadsOf = makeRoundLoads();
   const bound = new Float64Array(MAX_STOPS + 2);
   const tripOf = new Int32Array(MAX_STOPS + 2);
 
@@ -98,15 +98,15 @@ export function makeInserter(): Inserter {
     const shifts = isOpen ? shiftsNear(state, site, day) : [];
     const plain: TripPlace[] = [];
     for (const shift of shifts) {
-      const loads = tripLoads(state, shift);
+      const { trips } = loadsOf(state, shift);
       const version = state.version[shift]!;
       let found = remembered(site, version, shift);
       if (!found) {
-        found = bestOfTrips(state, site, shift, loads.length);
+        found = bestOfTrips(state, site, shift, trips.length);
         remember(site, version, shift, found);
       }
-      for (let t = 0; t < loads.length; t++)
-        plain.push({ shift, at: found[2 * t]!, unload: 0, micros: found[2 * t + 1]!, load: loads[t]! });
+      for (let t = 0; t < trips.length; t++)
+        plain.push({ shift, at: found[2 * t]!, unload: 0, micros: found[2 * t + 1]!, load: trips[t]! });
     }
     return { shifts, plain, splits: undefined };
   };
@@ -115,7 +115,7 @@ export function makeInserter(): Inserter {
   const splitsOf = (state: WeekState, { shifts }: DayPlaces, site: number): readonly Split[] => {
     const splits: Split[] = [];
     for (const shift of shifts)
-      laySplits(state, clockOf(state, shift), shift, site, tripLoads(state, shift), splits);
+      laySplits(state, clockOf(state, shift), shift, site, loadsOf(state, shift), splits);
     return splits.sort((a, b) => a.bound - b.bound);
   };
 

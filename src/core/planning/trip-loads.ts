@@ -10,9 +10,9 @@ export type TripLoad = {
   readonly varianceL2: number;
 };
 
-export const NO_LOAD: TripLoad = { stops: 0, massKg: 0, varianceKg2: 0, litres: 0, varianceL2: 0 };
+const NO_LOAD: TripLoad = { stops: 0, massKg: 0, varianceKg2: 0, litres: 0, varianceL2: 0 };
 
-export function loadWith(load: TripLoad, massKg: number, varianceKg2: number, litresPerKg: number): TripLoad {
+function loadWith(load: TripLoad, massKg: number, varianceKg2: number, litresPerKg: number): TripLoad {
   return {
     stops: load.stops + 1,
     massKg: load.massKg + massKg,
@@ -23,7 +23,7 @@ export function loadWith(load: TripLoad, massKg: number, varianceKg2: number, li
 }
 
 /** What is left of a trip without its head. */
-export const loadWithout = (whole: TripLoad, head: TripLoad): TripLoad => ({
+const loadWithout = (whole: TripLoad, head: TripLoad): TripLoad => ({
   stops: whole.stops - head.stops,
   massKg: whole.massKg - head.massKg,
   varianceKg2: whole.varianceKg2 - head.varianceKg2,
@@ -32,7 +32,7 @@ export const loadWithout = (whole: TripLoad, head: TripLoad): TripLoad => ({
 });
 
 /** The load with one more stop on that day. */
-export const loadWithStop = (state: WeekState, load: TripLoad, site: number, day: number): TripLoad =>
+const loadWithStop = (state: WeekState, load: TripLoad, site: number, day: number): TripLoad =>
   loadWith(
     load,
     visitMassKg(state, site, day),
@@ -62,26 +62,43 @@ export function takesStop(
   );
 }
 
-/** The loads of a round's trips in turn; one memory for each week. */
-export function makeTripLoads(): (state: WeekState, shift: number) => readonly TripLoad[] {
-  const known: { version: number; loads: readonly TripLoad[] }[] = [];
+export type RoundLoads = {
+  /** Of each trip in turn. */
+  readonly trips: readonly TripLoad[];
+  /** For each place before stop k: what its trip has loaded by then, and what it loads from there on. */
+  readonly heads: readonly TripLoad[];
+  readonly tails: readonly TripLoad[];
+};
+
+/** One memory for each week. */
+export function makeRoundLoads(): (state: WeekState, shift: number) => RoundLoads {
+  const known: { version: number; loads: RoundLoads }[] = [];
   return (state, shift) => {
     const version = state.loadsVersion[shift]!;
     if (known[shift]?.version === version) return known[shift].loads;
-    const { orders, counts, week } = state;
-    const { day } = week.shifts[shift]!;
-    const loads: TripLoad[] = [];
-    let load = NO_LOAD;
-    for (let k = 0; k < counts[shift]!; k++) {
-      const stop = orders[shift * MAX_STOPS + k]!;
-      if (stop !== UNLOAD) load = loadWithStop(state, load, stop, day);
-      else {
-        loads.push(load);
-        load = NO_LOAD;
-      }
-    }
-    loads.push(load);
+    const loads = roundLoads(state, shift);
     known[shift] = { version, loads };
     return loads;
   };
+}
+
+function roundLoads(state: WeekState, shift: number): RoundLoads {
+  const { orders, counts, week } = state;
+  const { day } = week.shifts[shift]!;
+  const count = counts[shift]!;
+  const trips: TripLoad[] = [];
+  const heads: TripLoad[] = [];
+  const tails: TripLoad[] = [];
+  let load = NO_LOAD;
+  for (let k = 0; k <= count; k++) {
+    heads.push(load);
+    const stop = k < count ? orders[shift * MAX_STOPS + k]! : UNLOAD;
+    if (stop !== UNLOAD) load = loadWithStop(state, load, stop, day);
+    else {
+      trips.push(load);
+      for (let j = tails.length; j <= k; j++) tails.push(loadWithout(load, heads[j]!));
+      load = NO_LOAD;
+    }
+  }
+  return { trips, heads, tails };
 }
