@@ -3,8 +3,8 @@ import type { Random } from '../quantity/random.ts';
 import type { Inserter } from './insertion.ts';
 import { gather } from './recreate.ts';
 import type { Reinserter } from './reinsert.ts';
+import { bits } from './visit-days.ts';
 import {
-  bits,
   copyState,
   emptyState,
   forgetTouched,

@@ -133,7 +133,6 @@ export function makeInserter(): Inserter {
     let bestSplit: Split | undefined;
     let timed = 0;
     for (const split of places.splits) {
-      if (bestSplit && split.bound >= bestSplit.micros) break;
       if (!takesStop(state, split.shift, split.load, site, massKg, varianceKg2)) continue;
       if (Number.isNaN(split.micros))
         split.micros = extraMicros(state, split.shift, site, split.at, split.unload);

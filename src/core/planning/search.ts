@@ -14,19 +14,17 @@ import { adoptLeftOut, polish } from './polish.ts';
 import { gather, recreate } from './recreate.ts';
 import { makeReinserter } from './reinsert.ts';
 import { makeRuiner } from './ruin.ts';
+import { siteParts } from './site-cost.ts';
+import { noneTouched, touch, untouch } from './touched.ts';
 import type { Week } from './week.ts';
 import {
   align,
   copyState,
   emptyState,
   forgetTouched,
-  noneTouched,
   settleTrial,
-  siteParts,
   stateMicros,
   summedMicros,
-  touch,
-  untouch,
   type WeekState,
 } from './week-state.ts';
 

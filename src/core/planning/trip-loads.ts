@@ -1,6 +1,7 @@
 /** What travels on each trip of a round, remembered until the round or a visit before it changes. */
 import { MAX_STOPS, UNLOAD } from './timetable.ts';
-import { tripFits, visitMassKg, visitVarianceKg2, type WeekState } from './week-state.ts';
+import { tripFits } from './trip-fits.ts';
+import { visitMassKg, visitVarianceKg2, type WeekState } from './week-state.ts';
 
 export type TripLoad = {
   readonly stops: number;
