@@ -92,6 +92,8 @@ function takeApart(seed: number) {
         visits.filled += share;
         if (share < LOW) visits.low++;
       }
+      // Without a shift nobody thinks anew.
+      if (!world.shiftDays[day % 7]) return;
       truth.sites.forEach(({ waitingKg, besideKg }, i) => {
         const site = world.sites[i]!;
         const was = Math.min(site.capacityKg, waitingKg + site.massByDayKg[day]! / 2) + besideKg;
@@ -140,13 +142,23 @@ function takeApart(seed: number) {
   while (!step.done) step = run.next();
   settle();
   const { unavoidableKg } = step.value;
-  return { seed, figures: figuresOf(step.value), overflow, shortage, unavoidableKg, trips, visits, guess };
+  return {
+    seed,
+    vanKg,
+    figures: figuresOf(step.value),
+    overflow,
+    shortage,
+    unavoidableKg,
+    trips,
+    visits,
+    guess,
+  };
 }
 
 const worlds = seeds.map(takeApart);
 if (values.json) console.log(JSON.stringify({ ...values, worlds }));
 else
-  for (const { seed, figures, overflow, shortage, unavoidableKg, trips, visits, guess } of worlds) {
+  for (const { seed, vanKg, figures, overflow, shortage, unavoidableKg, trips, visits, guess } of worlds) {
     const per = (amount: number, of: number, digits = 0): string =>
       of > 0 ? (amount / of).toFixed(digits) : '-';
     console.log(
@@ -157,7 +169,7 @@ else
           .map(([why, days]) => `${why} ${days}`)
           .join(', ')}`,
         `  bought in ${figures.boughtInKg.toFixed(0)} kg, unavoidable ${unavoidableKg.toFixed(0)}; while other grades lay in store ${shortage.whileOtherGradesLay.toFixed(0)}, while it waited at sites ${shortage.whileItWaitedAtSites.toFixed(0)}`,
-        `  trips: planned ${trips.planned} of ${per(trips.plannedKg, trips.planned)} kg, driven ${trips.driven} of ${per(trips.drivenKg, trips.driven)} of ${200} kg and ${per(trips.distanceM / 1000, trips.driven, 1)} km; radial bound ${per(trips.radialM, trips.drivenKg)} km/t`,
+        `  trips: planned ${trips.planned} of ${per(trips.plannedKg, trips.planned)} kg, driven ${trips.driven} of ${per(trips.drivenKg, trips.driven)} of ${vanKg} kg and ${per(trips.distanceM / 1000, trips.driven, 1)} km; radial bound ${per(trips.radialM, trips.drivenKg)} km/t`,
         `  visits: ${visits.count}, ${per(100 * visits.filled, visits.count)} % full, ${per(100 * visits.low, visits.count)} % of them below ${100 * LOW} %; level off by ${per(guess.off, guess.count, 1)} kg of ${per(guess.was, guess.count, 1)}, thought / was ${per(guess.thought, guess.was, 2)}`,
       ].join('\n'),
     );
