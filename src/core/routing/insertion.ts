@@ -2,11 +2,17 @@
  * What putting a visit into a round costs, exactly, and doing it. O(1) where segments suffice; O(length) where a break
  * must be placed or other windows chosen.
  */
-import type { RoutingProblem } from './problem.ts';
-import { link, type Rounds, refreshRound, writeTrial } from './rounds.ts';
+import type { FastRandom } from './alike/fast-random.ts';
+import { evaluateTrial, priceTrial } from './breaks.ts';
+import { restAfter, timeCost, timeCostWithBreak } from './one-break.ts';
+import { depotKey, type RoutingProblem } from './problem.ts';
+import { isPlain } from './relaxed.ts';
+import { copyHow, type How, link, type Rounds, refreshRound, unlinkBreaks, writeTrial } from './rounds.ts';
 import { D, E, join, L, seg } from './segment.ts';
-import { evaluateTrial, trialOfRound } from './trial.ts';
+import { trialOfRound } from './trial.ts';
 
+/** How often a position is overlooked in the search (Christiaens & Vanden Berghe 2020). */
+export const BLINK = 0.01;
 const NO_UNLOAD = 0;
 const UNLOAD_AFTER = 1;
 const UNLOAD_BEFORE = 2;
@@ -113,22 +119,43 @@ function costOf(
   const costPerS = problem.costPerS[vehicle]!;
   const costPerOvertimeS = problem.costPerOvertimeS[vehicle]!;
   const key = visit * problem.vehicles + vehicle;
-  if (rounds.broken[vehicle] === 0 && below < Number.POSITIVE_INFINITY) {
-    // However it is timed, the round takes at least its driving and service.
-    const extraS =
-      legS[from + first]! + legS[between]! + legS[last * places + to]! - (isEmpty ? 0 : legS[from + to]!);
-    const workS = rounds.workS[vehicle]! + extraS + problem.serviceS[visit]!;
-    const least =
+  const plain = isPlain(rounds, vehicle);
+  const hasBreakRule = problem.maxBreaks[vehicle]! > 0;
+  // However it is timed, the round takes at least its driving and service.
+  const extraS =
+    legS[from + first]! + legS[between]! + legS[last * places + to]! - (isEmpty ? 0 : legS[from + to]!);
+  const workS = rounds.workS[vehicle]! + extraS + problem.serviceS[visit]!;
+  if (rounds.broken[vehicle] === 0) {
+    let least =
       flat + costPerS * (workS - rounds.durationS[vehicle]!) - costPerOvertimeS * rounds.overtimeS[vehicle]!;
     if (least >= below) return least;
+    if (!plain) least = leastCost(rounds, visit, vehicle, after, unload, flat, workS);
+    if (least >= below) return least;
+  }
+  how.restAfter = -1;
+  const isRigid = rounds.choosers[vehicle] === 0 && problem.windowHi[key]! - problem.windowLo[key]! === 1;
+  if (isRigid && hasBreakRule && unload === NO_UNLOAD && rounds.broken[vehicle] === 0) {
+    const least = plain ? leastCost(rounds, visit, vehicle, after, unload, flat, workS) : bound.cost;
+    if (least >= below) return least;
+    how.anew = false;
+    how.window = problem.windowLo[key]!;
+    if (!bound.rests) return least;
+    const stop = stopAt(rounds, after);
+    const rested = timeCostWithBreak(rounds, visit, vehicle, stop, bound.timeCost);
+    how.restAfter = restAfter.node;
+    if (rested < Number.POSITIVE_INFINITY) return least - bound.timeCost + rested;
+    if (problem.maxBreaks[vehicle] === 1) return rested;
   }
   let cost = Number.POSITIVE_INFINITY;
   let durationS = 0;
-  if (rounds.broken[vehicle] === 0) {
-    const hi = problem.windowHi[key]!;
-    const unloadKey = unload === NO_UNLOAD ? 0 : depotKey(problem, vehicle);
-    const unloadLo = unload === NO_UNLOAD ? 0 : problem.windowLo[unloadKey]!;
-    const unloadHi = unload === NO_UNLOAD ? 1 : problem.windowHi[unloadKey]!;
+  const hi = problem.windowHi[key]!;
+  const unloadKey = unload === NO_UNLOAD ? 0 : depotKey(problem, vehicle);
+  const unloadLo = unload === NO_UNLOAD ? 0 : problem.windowLo[unloadKey]!;
+  const unloadHi = unload === NO_UNLOAD ? 1 : problem.windowHi[unloadKey]!;
+  // Breaks are placed anew in any case; where they stand only matters for choosing between windows.
+  const asItStands =
+    rounds.breaks[vehicle] === 0 || hi - problem.windowLo[key]! > 1 || unloadHi - unloadLo > 1;
+  if (rounds.broken[vehicle] === 0 && asItStands) {
     const unloadS = unload === NO_UNLOAD ? 0 : problem.serviceS[problem.unloadNode[vehicle]!]!;
     for (let w = problem.windowLo[key]!; w < hi; w++)
       for (let x = unloadLo; x < unloadHi; x++) {
@@ -168,29 +195,96 @@ function costOf(
       }
   }
   how.anew = false;
-  const hasBreakRule = problem.maxBreaks[vehicle]! > 0;
+  how.restAfter = -1;
   if (cost < Number.POSITIVE_INFINITY) {
     if (!hasBreakRule || cost >= below) return cost;
     if (rounds.breaks[vehicle] === 0 && durationS <= problem.maxWorkS[vehicle]!) return cost;
   } else if (rounds.broken[vehicle] === 0) {
     // Choosing other windows or moving breaks is all that could still help.
-    if (rounds.choosers[vehicle] === 0 && rounds.breaks[vehicle] === 0 && !isChooser(problem, key, vehicle))
-      return cost;
-    if (flat >= below && costPerS === 0 && costPerOvertimeS === 0) return flat;
+    if (plain && !isChooser(problem, key, vehicle)) return cost;
     how.window = problem.windowLo[key]!;
-    how.unloadWindow = unload === NO_UNLOAD ? 0 : problem.windowLo[depotKey(problem, vehicle)]!;
+    how.unloadWindow = unloadLo;
   } else {
     how.window = problem.windowLo[key]!;
-    how.unloadWindow = unload === NO_UNLOAD ? 0 : problem.windowLo[depotKey(problem, vehicle)]!;
+    how.unloadWindow = unloadLo;
+  }
+  if (plain && rounds.broken[vehicle] === 0) {
+    const least = leastCost(rounds, visit, vehicle, after, unload, flat, workS);
+    if (least >= below) return least;
   }
   how.anew = true;
-  trialWith(rounds, visit, vehicle, after, unload);
-  const anewCost = evaluateTrial(rounds, vehicle);
+  how.unload = unload;
+  trialWith(rounds, visit, vehicle, after, how);
+  const anewCost = priceTrial(rounds, vehicle, workS);
   return anewCost - rounds.roundCost[vehicle]! - problem.skipCost[visit]!;
 }
 
-const depotKey = (problem: RoutingProblem, vehicle: number): number =>
-  problem.visits * (problem.vehicles - 1) + problem.unloadNode[vehicle]!;
+/** What `leastCost` found besides: the part of it for time, and whether the round needs a break. */
+const bound = { cost: 0, timeCost: 0, rests: false };
+
+/**
+ * A bound on `costOf` from the relaxed round (`relaxed.ts`): `Infinity` if the visit cannot be reached in time however
+ * breaks are placed and windows chosen. `workS` is the driving and service of the round with the visit.
+ */
+function leastCost(
+  rounds: Rounds,
+  visit: number,
+  vehicle: number,
+  after: number,
+  unload: number,
+  flat: number,
+  workS: number,
+): number {
+  const { problem, place } = rounds;
+  const { legS, places, windowFromS, windowUntilS, windowLo, windowHi } = problem;
+  const plain = isPlain(rounds, vehicle);
+  const p = plain ? after : stopAt(rounds, after);
+  const n = plain ? rounds.next[after]! : nextStop(rounds, after);
+  seg[E] = (plain ? rounds.headE : rounds.relaxedHeadE)[p]!;
+  seg[L] = (plain ? rounds.headL : rounds.relaxedHeadL)[p]!;
+  seg[D] = (plain ? rounds.headD : rounds.relaxedHeadD)[p]!;
+  const key = visit * problem.vehicles + vehicle;
+  const at = place[visit]!;
+  let from = place[p]! * places;
+  if (unload === UNLOAD_BEFORE) {
+    const depot = problem.unloadNode[vehicle]!;
+    const k = depotKey(problem, vehicle);
+    const fromS = windowFromS[windowLo[k]!]!;
+    const untilS = windowUntilS[windowHi[k]! - 1]!;
+    if (!join(legS[from + problem.place[depot]!]!, fromS, untilS, problem.serviceS[depot]!))
+      return Number.POSITIVE_INFINITY;
+    from = problem.place[depot]! * places;
+  }
+  const fromS = windowFromS[windowLo[key]!]!;
+  const untilS = windowUntilS[windowHi[key]! - 1]!;
+  if (!join(legS[from + at]!, fromS, untilS, problem.serviceS[visit]!)) return Number.POSITIVE_INFINITY;
+  from = at * places;
+  if (unload === UNLOAD_AFTER) {
+    const depot = problem.unloadNode[vehicle]!;
+    const k = depotKey(problem, vehicle);
+    const first = windowFromS[windowLo[k]!]!;
+    const last = windowUntilS[windowHi[k]! - 1]!;
+    if (!join(legS[from + problem.place[depot]!]!, first, last, problem.serviceS[depot]!))
+      return Number.POSITIVE_INFINITY;
+    from = problem.place[depot]! * places;
+  }
+  const tailE = (plain ? rounds.tailE : rounds.relaxedTailE)[n]!;
+  const tailL = (plain ? rounds.tailL : rounds.relaxedTailL)[n]!;
+  const tailD = (plain ? rounds.tailD : rounds.relaxedTailD)[n]!;
+  if (!join(legS[from + place[n]!]!, tailE, tailL, tailD)) return Number.POSITIVE_INFINITY;
+  let durationS = seg[D]!;
+  bound.rests = problem.maxBreaks[vehicle]! > 0 && durationS > problem.maxWorkS[vehicle]!;
+  // A break fills waiting at best; beyond that it adds to the work.
+  if (bound.rests) durationS = Math.max(durationS, workS + problem.serviceS[problem.breakNode[vehicle]!]!);
+  const endS = Math.max(seg[E]! + seg[D]!, problem.shiftStartS[vehicle]! + durationS);
+  bound.timeCost = timeCost(problem, vehicle, endS - durationS, durationS);
+  bound.cost =
+    flat +
+    bound.timeCost -
+    problem.costPerS[vehicle]! * rounds.durationS[vehicle]! -
+    problem.costPerOvertimeS[vehicle]! * rounds.overtimeS[vehicle]!;
+  return bound.cost;
+}
 
 /** Whether the end of the round or the visit itself has several windows to choose from. */
 function isChooser(problem: RoutingProblem, key: number, vehicle: number): boolean {
@@ -220,8 +314,9 @@ function isBreak(rounds: Rounds, node: number): boolean {
 }
 
 /** Fills the trial with the round, without breaks, and the visit (and an unloading) after `after`. */
-function trialWith(rounds: Rounds, visit: number, vehicle: number, after: number, unload: number): void {
-  const { trial, how } = rounds;
+function trialWith(rounds: Rounds, visit: number, vehicle: number, after: number, how: How): void {
+  const { trial } = rounds;
+  const { unload } = how;
   trialOfRound(rounds, vehicle, -1, false);
   const where = stopAt(rounds, after);
   let i = 0;
@@ -253,48 +348,144 @@ export function insert(rounds: Rounds, visit: number, vehicle: number, after: nu
     throw new RangeError(
       `visit ${visit} does not fit into the round of vehicle ${vehicle} after node ${after}`,
     );
-  const { how, problem } = rounds;
-  if (how.anew) {
-    trialWith(rounds, visit, vehicle, after, how.unload);
-    evaluateTrial(rounds, vehicle);
-    writeTrial(rounds, vehicle);
-    rounds.totals[1]! -= problem.skipCost[visit]!;
-    rounds.totals[0]! -= problem.skipCost[visit]!;
-    return;
-  }
-  let at = after;
-  if (how.unload === UNLOAD_BEFORE) at = linkUnload(rounds, vehicle, at);
-  link(rounds, visit, vehicle, at, how.window);
-  if (how.unload === UNLOAD_AFTER) linkUnload(rounds, vehicle, visit);
-  rounds.totals[1]! -= problem.skipCost[visit]!;
-  rounds.totals[0]! -= problem.skipCost[visit]!;
-  refreshRound(rounds, vehicle);
+  insertAs(rounds, visit, vehicle, after, rounds.how);
 }
 
-function linkUnload(rounds: Rounds, vehicle: number, after: number): number {
+/** `insert` for a place that was priced already, and how: nothing may have changed in the round since. */
+export function insertAs(rounds: Rounds, visit: number, vehicle: number, after: number, how: How): void {
+  const { problem } = rounds;
+  if (how.anew) {
+    trialWith(rounds, visit, vehicle, after, how);
+    evaluateTrial(rounds, vehicle);
+    writeTrial(rounds, vehicle);
+  } else {
+    let at = after;
+    if (rounds.breaks[vehicle]! > 0) {
+      at = stopAt(rounds, after);
+      unlinkBreaks(rounds, vehicle);
+    }
+    if (how.unload === UNLOAD_BEFORE) at = linkUnload(rounds, vehicle, at, how);
+    link(rounds, visit, vehicle, at, how.window);
+    if (how.unload === UNLOAD_AFTER) linkUnload(rounds, vehicle, visit, how);
+    if (how.restAfter >= 0) link(rounds, problem.breakNode[vehicle]!, vehicle, how.restAfter, 0);
+    refreshRound(rounds, vehicle);
+  }
+  rounds.totals[1]! -= problem.skipCost[visit]!;
+  rounds.totals[0]! -= problem.skipCost[visit]!;
+}
+
+function linkUnload(rounds: Rounds, vehicle: number, after: number, how: How): number {
   const node = freeUnload(rounds, vehicle);
-  link(rounds, node, vehicle, after, rounds.how.unloadWindow);
+  link(rounds, node, vehicle, after, how.unloadWindow);
   return node;
 }
 
 /**
  * Cheapest position for the visit in a vehicle's round, by a scan of all; the cost is returned and the position left
- * in `rounds.best.after` (−1 if nothing is cheaper than `below`). Ties go to the earliest position.
+ * in `rounds.best.after` (−1 if nothing is cheaper than `below`). Ties go to the earliest position. `blink` overlooks a
+ * position now and then.
  */
 export function bestInsertion(
   rounds: Rounds,
   visit: number,
   vehicle: number,
   below = Number.POSITIVE_INFINITY,
+  blink?: FastRandom,
 ): number {
-  const end = rounds.problem.endNode[vehicle]!;
-  let best = below;
+  const { problem, next, place, trip, tripA, tripB } = rounds;
+  const { legM, legS, places } = problem;
+  const end = problem.endNode[vehicle]!;
+  const key = visit * problem.vehicles + vehicle;
   rounds.best.after = -1;
-  for (let after = rounds.problem.startNode[vehicle]!; after !== end; after = rounds.next[after]!) {
+  if (problem.windowLo[key]! >= problem.windowHi[key]!) return Number.POSITIVE_INFINITY;
+  const firstBreak = problem.breakNode[vehicle]!;
+  const base = rounds.tripBase[vehicle]!;
+  const roomA = problem.capacityA[vehicle]! - rounds.loadA[visit]!;
+  const roomB = problem.capacityB[vehicle]! - rounds.loadB[visit]!;
+  if (roomA < 0 || roomB < 0) return Number.POSITIVE_INFINITY;
+  const maySplit = rounds.unloads[vehicle]! < problem.maxUnloads[vehicle]!;
+  const isUsed = rounds.count[vehicle]! > 0;
+  const isKnown = isUsed && rounds.broken[vehicle] === 0;
+  const costPerM = problem.costPerM[vehicle]!;
+  const costPerS = problem.costPerS[vehicle]!;
+  const untilS = problem.windowUntilS[problem.windowHi[key]! - 1]!;
+  const plain = isPlain(rounds, vehicle);
+  const hE = plain ? rounds.headE : rounds.relaxedHeadE;
+  const hL = plain ? rounds.headL : rounds.relaxedHeadL;
+  const hD = plain ? rounds.headD : rounds.relaxedHeadD;
+  const tE = plain ? rounds.tailE : rounds.relaxedTailE;
+  const tL = plain ? rounds.tailL : rounds.relaxedTailL;
+  const tD = plain ? rounds.tailD : rounds.relaxedTailD;
+  // Then the bound is the price itself, as long as there is no break.
+  const isExact = plain && problem.windowHi[key]! - problem.windowLo[key]! === 1;
+  const fromS = problem.windowFromS[problem.windowLo[key]!]!;
+  const serviceS = problem.serviceS[visit]!;
+  const mayRest = problem.maxBreaks[vehicle]! > 0;
+  const maxUnbrokenS = mayRest ? problem.maxWorkS[vehicle]! : Number.POSITIVE_INFINITY;
+  const breakS = mayRest ? problem.serviceS[firstBreak]! : 0;
+  const shiftStartS = problem.shiftStartS[vehicle]!;
+  const shiftEndS = problem.shiftEndS[vehicle]!;
+  const costPerOvertimeS = problem.costPerOvertimeS[vehicle]!;
+  const oldDurationS = rounds.durationS[vehicle]!;
+  const oldOvertimeCost = costPerOvertimeS * rounds.overtimeS[vehicle]!;
+  const at = place[visit]!;
+  const found = rounds.best;
+  let best = below;
+  for (let after = problem.startNode[vehicle]!; after !== end; after = next[after]!) {
+    // A break goes wherever it is cheapest: the place behind it is that before it.
+    if (after >= firstBreak && isUsed && after !== problem.startNode[vehicle]) continue;
+    if (blink !== undefined && blink.unit() < BLINK) continue;
+    const t = base + trip[after]!;
+    if (!maySplit && (tripA[t]! > roomA || tripB[t]! > roomB)) continue;
+    if (isKnown) {
+      let before = next[after]!;
+      if (before >= firstBreak) before = next[before]!;
+      const from = place[after]! * places;
+      const to = place[before]!;
+      const there = from + at;
+      const back = at * places + to;
+      const extraM = legM[there]! + legM[back]! - legM[from + to]!;
+      const extraS = legS[there]! + legS[back]! - legS[from + to]!;
+      if (tripA[t]! <= roomA && tripB[t]! <= roomB) {
+        const spent = costPerM * extraM - problem.skipCost[visit]!;
+        const workS = rounds.workS[vehicle]! + extraS + serviceS;
+        if (spent + costPerS * (workS - oldDurationS) - oldOvertimeCost >= best) continue;
+        // The relaxed round with the visit: `join` twice, written out.
+        const d1 = hD[after]! + legS[there]!;
+        if (hE[after]! + d1 > untilS) continue;
+        const wait1 = Math.max(fromS - d1 - hL[after]!, 0);
+        const e1 = Math.max(fromS - d1, hE[after]!) - wait1;
+        const l1 = Math.min(untilS - d1, hL[after]!);
+        const d2 = d1 + serviceS + wait1 + legS[back]!;
+        if (e1 + d2 > tL[before]!) continue;
+        const wait2 = Math.max(tE[before]! - d2 - l1, 0);
+        const doneS = d2 + wait2 + tD[before]!;
+        const endS = Math.max(tE[before]! - d2, e1) - wait2 + doneS;
+        const rests = doneS > maxUnbrokenS;
+        const durationS = rests ? Math.max(doneS, workS + breakS) : doneS;
+        const overS = Math.max(endS, shiftStartS + durationS) - shiftEndS;
+        const least =
+          spent +
+          costPerS * (durationS - oldDurationS) +
+          (overS > 0 ? costPerOvertimeS * overS : 0) -
+          oldOvertimeCost;
+        if (least >= best) continue;
+        if (!rests && isExact) {
+          best = least;
+          found.after = after;
+          found.how.unload = NO_UNLOAD;
+          found.how.anew = false;
+          found.how.window = problem.windowLo[key]!;
+          found.how.restAfter = -1;
+          continue;
+        }
+      }
+    }
     const cost = insertionCost(rounds, visit, vehicle, after, best);
     if (cost < best) {
       best = cost;
-      rounds.best.after = after;
+      found.after = after;
+      copyHow(found.how, rounds.how);
     }
   }
   return rounds.best.after < 0 ? Number.POSITIVE_INFINITY : best;

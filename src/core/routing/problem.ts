@@ -129,6 +129,10 @@ export const windowKey = (problem: RoutingProblem, node: number, vehicle: number
     ? node * problem.vehicles + vehicle
     : problem.visits * problem.vehicles + node - problem.visits;
 
+/** Where the windows of a vehicle's unloadings are kept. */
+export const depotKey = (problem: RoutingProblem, vehicle: number): number =>
+  problem.visits * (problem.vehicles - 1) + problem.unloadNode[vehicle]!;
+
 /** Checks everything once, so that the search checks nothing. Throws `RangeError` with what was given and what may be. */
 export function buildRoutingProblem(input: RoutingInput): RoutingProblem {
   const { travel, visits, vehicles } = input;

@@ -11,9 +11,11 @@
  *
  * Everything that varies lies in one `Int32Array` and one `Float64Array`, so a copy is two `.set` calls.
  */
+import { evaluateTrial } from './breaks.ts';
 import type { RoutingProblem } from './problem.ts';
+import { isPlain, refreshRelaxed } from './relaxed.ts';
 import { D, E, join, L, seg } from './segment.ts';
-import { createTrial, evaluateTrial, type Trial, trialOfRound } from './trial.ts';
+import { createTrial, type Trial, trialOfRound } from './trial.ts';
 
 export type Rounds = {
   readonly problem: RoutingProblem;
@@ -37,6 +39,13 @@ export type Rounds = {
   readonly tailE: Int32Array;
   readonly tailL: Int32Array;
   readonly tailD: Int32Array;
+  // The same of the relaxed round (`relaxed.ts`), of stops alone; not kept while the round is plain.
+  readonly relaxedHeadE: Int32Array;
+  readonly relaxedHeadL: Int32Array;
+  readonly relaxedHeadD: Int32Array;
+  readonly relaxedTailE: Int32Array;
+  readonly relaxedTailL: Int32Array;
+  readonly relaxedTailD: Int32Array;
   /** Load of the node's trip up to and including the node. */
   readonly sumA: Int32Array;
   readonly sumB: Int32Array;
@@ -67,19 +76,36 @@ export type Rounds = {
   readonly trial: Trial;
   /** The way of inserting that `insertionCost` found cheapest at the position last asked for. */
   readonly how: How;
-  /** Where `bestInsertion` found its cheapest place. */
-  readonly best: { after: number };
+  /** Where and how `bestInsertion` found its cheapest place. */
+  readonly best: { after: number; readonly how: How };
 };
 
 /** `unload`: 0 none, 1 after the visit, 2 before it; `anew`: windows and breaks chosen anew. */
-type How = { unload: number; anew: boolean; window: number; unloadWindow: number };
+export type How = {
+  unload: number;
+  anew: boolean;
+  window: number;
+  unloadWindow: number;
+  /** Unless `anew`: the node that the round's only break goes after, −1 if it has none. */
+  restAfter: number;
+};
+
+export const createHow = (): How => ({ unload: 0, anew: false, window: 0, unloadWindow: 0, restAfter: -1 });
+
+export function copyHow(to: How, from: How): void {
+  to.unload = from.unload;
+  to.anew = from.anew;
+  to.window = from.window;
+  to.unloadWindow = from.unloadWindow;
+  to.restAfter = from.restAfter;
+}
 
 export function createRounds(problem: RoutingProblem): Rounds {
   const { nodes, visits, vehicles } = problem;
   const tripBase = new Int32Array(vehicles + 1);
   for (let r = 0; r < vehicles; r++) tripBase[r + 1] = tripBase[r]! + problem.maxUnloads[r]! + 1;
   const trips = tripBase[vehicles]!;
-  const ints = new Int32Array(15 * nodes + 2 * visits + 9 * vehicles + 2 * trips);
+  const ints = new Int32Array(21 * nodes + 2 * visits + 9 * vehicles + 2 * trips);
   const floats = new Float64Array(2 * vehicles + 2);
   let at = 0;
   const take = (length: number): Int32Array => {
@@ -103,6 +129,12 @@ export function createRounds(problem: RoutingProblem): Rounds {
     tailE: take(nodes),
     tailL: take(nodes),
     tailD: take(nodes),
+    relaxedHeadE: take(nodes),
+    relaxedHeadL: take(nodes),
+    relaxedHeadD: take(nodes),
+    relaxedTailE: take(nodes),
+    relaxedTailL: take(nodes),
+    relaxedTailD: take(nodes),
     sumA: take(nodes),
     sumB: take(nodes),
     loadA: take(visits),
@@ -123,8 +155,8 @@ export function createRounds(problem: RoutingProblem): Rounds {
     roundCost: floats.subarray(vehicles, 2 * vehicles),
     totals: floats.subarray(2 * vehicles),
     trial: createTrial(nodes),
-    how: { unload: 0, anew: false, window: 0, unloadWindow: 0 },
-    best: { after: -1 },
+    how: createHow(),
+    best: { after: -1, how: createHow() },
   };
   rounds.loadA.set(problem.loadA);
   rounds.loadB.set(problem.loadB);
@@ -163,6 +195,19 @@ export function link(rounds: Rounds, node: number, vehicle: number, after: numbe
   prev[before] = node;
   rounds.round[node] = vehicle;
   rounds.choice[node] = choice;
+}
+
+/** Takes the breaks out of a round, which must then be refreshed. */
+export function unlinkBreaks(rounds: Rounds, vehicle: number): void {
+  const { problem, next, prev, round } = rounds;
+  const end = problem.endNode[vehicle]!;
+  const firstBreak = problem.breakNode[vehicle]!;
+  for (let u = next[problem.startNode[vehicle]!]!; u !== end; u = next[u]!) {
+    if (u < firstBreak) continue;
+    next[prev[u]!] = next[u]!;
+    prev[next[u]!] = prev[u]!;
+    round[u] = -1;
+  }
 }
 
 /** Takes a visit out of its round, with unloads and breaks that are no longer needed. */
@@ -428,6 +473,7 @@ export function refreshRound(rounds: Rounds, vehicle: number): void {
   rounds.breaks[vehicle] = breaks;
   rounds.broken[vehicle] = broken;
   rounds.choosers[vehicle] = choosers;
+  if (!isPlain(rounds, vehicle)) refreshRelaxed(rounds, vehicle);
   rounds.distanceM[vehicle] = distanceM;
   rounds.totals[0]! += cost - rounds.roundCost[vehicle]!;
   rounds.roundCost[vehicle] = cost;
