@@ -2,20 +2,16 @@
  * What putting a visit into a round costs, exactly, and doing it. O(1) where segments suffice; O(length) where a break
  * must be placed or other windows chosen.
  */
-import type { FastRandom } from './alike/fast-random.ts';
 import { evaluateTrial, priceTrial } from './breaks.ts';
-import { restAfter, timeCost, timeCostWithBreak } from './one-break.ts';
+import { type How, NO_UNLOAD, UNLOAD_AFTER, UNLOAD_BEFORE } from './how.ts';
+import { restAfter, timeCostWithBreak } from './one-break.ts';
 import { depotKey, type RoutingProblem } from './problem.ts';
-import { isPlain } from './relaxed.ts';
-import { copyHow, type How, link, type Rounds, refreshRound, unlinkBreaks, writeTrial } from './rounds.ts';
+import { refreshRound } from './refresh.ts';
+import { bound, isPlain, leastCost } from './relaxed.ts';
+import { link, type Rounds, unlinkBreaks, writeTrial } from './rounds.ts';
 import { D, E, join, L, seg } from './segment.ts';
+import { nextStop, stopAt } from './stops.ts';
 import { trialOfRound } from './trial.ts';
-
-/** How often a position is overlooked in the search (Christiaens & Vanden Berghe 2020). */
-export const BLINK = 0.01;
-const NO_UNLOAD = 0;
-const UNLOAD_AFTER = 1;
-const UNLOAD_BEFORE = 2;
 
 /**
  * Change of `totalCost` if `visit` (which must not be in a round) is put into `vehicle`'s round directly after
@@ -219,98 +215,12 @@ function costOf(
   return anewCost - rounds.roundCost[vehicle]! - problem.skipCost[visit]!;
 }
 
-/** What `leastCost` found besides: the part of it for time, and whether the round needs a break. */
-const bound = { cost: 0, timeCost: 0, rests: false };
-
-/**
- * A bound on `costOf` from the relaxed round (`relaxed.ts`): `Infinity` if the visit cannot be reached in time however
- * breaks are placed and windows chosen. `workS` is the driving and service of the round with the visit.
- */
-function leastCost(
-  rounds: Rounds,
-  visit: number,
-  vehicle: number,
-  after: number,
-  unload: number,
-  flat: number,
-  workS: number,
-): number {
-  const { problem, place } = rounds;
-  const { legS, places, windowFromS, windowUntilS, windowLo, windowHi } = problem;
-  const plain = isPlain(rounds, vehicle);
-  const p = plain ? after : stopAt(rounds, after);
-  const n = plain ? rounds.next[after]! : nextStop(rounds, after);
-  seg[E] = (plain ? rounds.headE : rounds.relaxedHeadE)[p]!;
-  seg[L] = (plain ? rounds.headL : rounds.relaxedHeadL)[p]!;
-  seg[D] = (plain ? rounds.headD : rounds.relaxedHeadD)[p]!;
-  const key = visit * problem.vehicles + vehicle;
-  const at = place[visit]!;
-  let from = place[p]! * places;
-  if (unload === UNLOAD_BEFORE) {
-    const depot = problem.unloadNode[vehicle]!;
-    const k = depotKey(problem, vehicle);
-    const fromS = windowFromS[windowLo[k]!]!;
-    const untilS = windowUntilS[windowHi[k]! - 1]!;
-    if (!join(legS[from + problem.place[depot]!]!, fromS, untilS, problem.serviceS[depot]!))
-      return Number.POSITIVE_INFINITY;
-    from = problem.place[depot]! * places;
-  }
-  const fromS = windowFromS[windowLo[key]!]!;
-  const untilS = windowUntilS[windowHi[key]! - 1]!;
-  if (!join(legS[from + at]!, fromS, untilS, problem.serviceS[visit]!)) return Number.POSITIVE_INFINITY;
-  from = at * places;
-  if (unload === UNLOAD_AFTER) {
-    const depot = problem.unloadNode[vehicle]!;
-    const k = depotKey(problem, vehicle);
-    const first = windowFromS[windowLo[k]!]!;
-    const last = windowUntilS[windowHi[k]! - 1]!;
-    if (!join(legS[from + problem.place[depot]!]!, first, last, problem.serviceS[depot]!))
-      return Number.POSITIVE_INFINITY;
-    from = problem.place[depot]! * places;
-  }
-  const tailE = (plain ? rounds.tailE : rounds.relaxedTailE)[n]!;
-  const tailL = (plain ? rounds.tailL : rounds.relaxedTailL)[n]!;
-  const tailD = (plain ? rounds.tailD : rounds.relaxedTailD)[n]!;
-  if (!join(legS[from + place[n]!]!, tailE, tailL, tailD)) return Number.POSITIVE_INFINITY;
-  let durationS = seg[D]!;
-  bound.rests = problem.maxBreaks[vehicle]! > 0 && durationS > problem.maxWorkS[vehicle]!;
-  // A break fills waiting at best; beyond that it adds to the work.
-  if (bound.rests) durationS = Math.max(durationS, workS + problem.serviceS[problem.breakNode[vehicle]!]!);
-  const endS = Math.max(seg[E]! + seg[D]!, problem.shiftStartS[vehicle]! + durationS);
-  bound.timeCost = timeCost(problem, vehicle, endS - durationS, durationS);
-  bound.cost =
-    flat +
-    bound.timeCost -
-    problem.costPerS[vehicle]! * rounds.durationS[vehicle]! -
-    problem.costPerOvertimeS[vehicle]! * rounds.overtimeS[vehicle]!;
-  return bound.cost;
-}
-
 /** Whether the end of the round or the visit itself has several windows to choose from. */
 function isChooser(problem: RoutingProblem, key: number, vehicle: number): boolean {
   const end = problem.visits * (problem.vehicles - 1) + problem.endNode[vehicle]!;
   return (
     problem.windowHi[key]! - problem.windowLo[key]! > 1 || problem.windowHi[end]! - problem.windowLo[end]! > 1
   );
-}
-
-/** The node itself, or the one before it if it is a break. */
-function stopAt(rounds: Rounds, node: number): number {
-  let u = node;
-  while (isBreak(rounds, u)) u = rounds.prev[u]!;
-  return u;
-}
-
-function nextStop(rounds: Rounds, node: number): number {
-  let u = rounds.next[node]!;
-  while (isBreak(rounds, u)) u = rounds.next[u]!;
-  return u;
-}
-
-/** Breaks come last among a vehicle's nodes. */
-function isBreak(rounds: Rounds, node: number): boolean {
-  if (node < rounds.problem.visits) return false;
-  return node >= rounds.problem.breakNode[rounds.round[node]!]!;
 }
 
 /** Fills the trial with the round, without breaks, and the visit (and an unloading) after `after`. */
@@ -378,115 +288,4 @@ function linkUnload(rounds: Rounds, vehicle: number, after: number, how: How): n
   const node = freeUnload(rounds, vehicle);
   link(rounds, node, vehicle, after, how.unloadWindow);
   return node;
-}
-
-/**
- * Cheapest position for the visit in a vehicle's round, by a scan of all; the cost is returned and the position left
- * in `rounds.best.after` (−1 if nothing is cheaper than `below`). Ties go to the earliest position. `blink` overlooks a
- * position now and then.
- */
-export function bestInsertion(
-  rounds: Rounds,
-  visit: number,
-  vehicle: number,
-  below = Number.POSITIVE_INFINITY,
-  blink?: FastRandom,
-): number {
-  const { problem, next, place, trip, tripA, tripB } = rounds;
-  const { legM, legS, places } = problem;
-  const end = problem.endNode[vehicle]!;
-  const key = visit * problem.vehicles + vehicle;
-  rounds.best.after = -1;
-  if (problem.windowLo[key]! >= problem.windowHi[key]!) return Number.POSITIVE_INFINITY;
-  const firstBreak = problem.breakNode[vehicle]!;
-  const base = rounds.tripBase[vehicle]!;
-  const roomA = problem.capacityA[vehicle]! - rounds.loadA[visit]!;
-  const roomB = problem.capacityB[vehicle]! - rounds.loadB[visit]!;
-  if (roomA < 0 || roomB < 0) return Number.POSITIVE_INFINITY;
-  const maySplit = rounds.unloads[vehicle]! < problem.maxUnloads[vehicle]!;
-  const isUsed = rounds.count[vehicle]! > 0;
-  const isKnown = isUsed && rounds.broken[vehicle] === 0;
-  const costPerM = problem.costPerM[vehicle]!;
-  const costPerS = problem.costPerS[vehicle]!;
-  const untilS = problem.windowUntilS[problem.windowHi[key]! - 1]!;
-  const plain = isPlain(rounds, vehicle);
-  const hE = plain ? rounds.headE : rounds.relaxedHeadE;
-  const hL = plain ? rounds.headL : rounds.relaxedHeadL;
-  const hD = plain ? rounds.headD : rounds.relaxedHeadD;
-  const tE = plain ? rounds.tailE : rounds.relaxedTailE;
-  const tL = plain ? rounds.tailL : rounds.relaxedTailL;
-  const tD = plain ? rounds.tailD : rounds.relaxedTailD;
-  // Then the bound is the price itself, as long as there is no break.
-  const isExact = plain && problem.windowHi[key]! - problem.windowLo[key]! === 1;
-  const fromS = problem.windowFromS[problem.windowLo[key]!]!;
-  const serviceS = problem.serviceS[visit]!;
-  const mayRest = problem.maxBreaks[vehicle]! > 0;
-  const maxUnbrokenS = mayRest ? problem.maxWorkS[vehicle]! : Number.POSITIVE_INFINITY;
-  const breakS = mayRest ? problem.serviceS[firstBreak]! : 0;
-  const shiftStartS = problem.shiftStartS[vehicle]!;
-  const shiftEndS = problem.shiftEndS[vehicle]!;
-  const costPerOvertimeS = problem.costPerOvertimeS[vehicle]!;
-  const oldDurationS = rounds.durationS[vehicle]!;
-  const oldOvertimeCost = costPerOvertimeS * rounds.overtimeS[vehicle]!;
-  const at = place[visit]!;
-  const found = rounds.best;
-  let best = below;
-  for (let after = problem.startNode[vehicle]!; after !== end; after = next[after]!) {
-    // A break goes wherever it is cheapest: the place behind it is that before it.
-    if (after >= firstBreak && isUsed && after !== problem.startNode[vehicle]) continue;
-    if (blink !== undefined && blink.unit() < BLINK) continue;
-    const t = base + trip[after]!;
-    if (!maySplit && (tripA[t]! > roomA || tripB[t]! > roomB)) continue;
-    if (isKnown) {
-      let before = next[after]!;
-      if (before >= firstBreak) before = next[before]!;
-      const from = place[after]! * places;
-      const to = place[before]!;
-      const there = from + at;
-      const back = at * places + to;
-      const extraM = legM[there]! + legM[back]! - legM[from + to]!;
-      const extraS = legS[there]! + legS[back]! - legS[from + to]!;
-      if (tripA[t]! <= roomA && tripB[t]! <= roomB) {
-        const spent = costPerM * extraM - problem.skipCost[visit]!;
-        const workS = rounds.workS[vehicle]! + extraS + serviceS;
-        if (spent + costPerS * (workS - oldDurationS) - oldOvertimeCost >= best) continue;
-        // The relaxed round with the visit: `join` twice, written out.
-        const d1 = hD[after]! + legS[there]!;
-        if (hE[after]! + d1 > untilS) continue;
-        const wait1 = Math.max(fromS - d1 - hL[after]!, 0);
-        const e1 = Math.max(fromS - d1, hE[after]!) - wait1;
-        const l1 = Math.min(untilS - d1, hL[after]!);
-        const d2 = d1 + serviceS + wait1 + legS[back]!;
-        if (e1 + d2 > tL[before]!) continue;
-        const wait2 = Math.max(tE[before]! - d2 - l1, 0);
-        const doneS = d2 + wait2 + tD[before]!;
-        const endS = Math.max(tE[before]! - d2, e1) - wait2 + doneS;
-        const rests = doneS > maxUnbrokenS;
-        const durationS = rests ? Math.max(doneS, workS + breakS) : doneS;
-        const overS = Math.max(endS, shiftStartS + durationS) - shiftEndS;
-        const least =
-          spent +
-          costPerS * (durationS - oldDurationS) +
-          (overS > 0 ? costPerOvertimeS * overS : 0) -
-          oldOvertimeCost;
-        if (least >= best) continue;
-        if (!rests && isExact) {
-          best = least;
-          found.after = after;
-          found.how.unload = NO_UNLOAD;
-          found.how.anew = false;
-          found.how.window = problem.windowLo[key]!;
-          found.how.restAfter = -1;
-          continue;
-        }
-      }
-    }
-    const cost = insertionCost(rounds, visit, vehicle, after, best);
-    if (cost < best) {
-      best = cost;
-      found.after = after;
-      copyHow(found.how, rounds.how);
-    }
-  }
-  return rounds.best.after < 0 ? Number.POSITIVE_INFINITY : best;
 }

@@ -1,7 +1,9 @@
 /** How visits come back: one by one, each into its cheapest place. */
-import { BLINK, bestInsertion, insertAs, insertionCost } from './insertion.ts';
+import { BLINK, bestInsertion } from './best-insertion.ts';
+import { copyHow, type How } from './how.ts';
+import { insertAs, insertionCost } from './insertion.ts';
 import type { RoutingProblem } from './problem.ts';
-import { copyHow, type How, type Rounds } from './rounds.ts';
+import type { Rounds } from './rounds.ts';
 import type { Work } from './work.ts';
 
 /** Mostly mandatory visits first; within them at random, largest, farthest, nearest, narrowest windows or dearest first. */

@@ -1,7 +1,7 @@
 /** What the iterations of the search work with besides the rounds: who is near whom, and lists to fill. */
 import { type FastRandom, fastRandom } from './alike/fast-random.ts';
+import { createHow, type How } from './how.ts';
 import type { RoutingProblem } from './problem.ts';
-import { createHow, type How } from './rounds.ts';
 
 /** What iterations need besides the rounds; nothing else is allocated once they run. */
 export type Work = {
