@@ -17,7 +17,7 @@ import { trialOfRound } from './trial.ts';
  * Change of `totalCost` if `visit` (which must not be in a round) is put into `vehicle`'s round directly after
  * the node `after`, exact; `Infinity` if that cannot be. The cheapest of the visit's windows is taken; where the trip
  * has no room a new unloading next to the visit is tried, on either side; where a break is needed it is placed.
- * Once the cost, with the round's breaks where they stand, is `below` or more, any number ≥ `below` may come back.
+ * If the cost is `below` or more, any number ≥ `below` may come back.
  */
 export function insertionCost(
   rounds: Rounds,

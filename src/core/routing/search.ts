@@ -7,7 +7,7 @@
  * and unloadings, so nothing infeasible is ever visited; vehicles that are alike are tried once while empty.
  *
  * Deterministic for (problem, seed, iterations): no clock here. `spent` lets a caller end it by one, and then sets
- * the temperature too. A problem of alike vehicles that only loads bind goes to `capacity-search.ts`.
+ * the temperature too. Problems of alike vehicles go to `alike/`.
  */
 
 import { alikeModel } from './alike/model.ts';

@@ -19,17 +19,10 @@ const priced = (input: RoutingInput, seed: number, iterations: number) => {
   return { solution, total: solution.cost + lost * problem.penalty };
 };
 
-test('with all features on, the search always finds the optimum that trying everything finds', () => {
+test('with all features on, the search always finds the optimum', () => {
   for (let seed = 1; seed <= 60; seed++) {
     const input = randomInput(seed, { visits: 4, vehicles: 2 });
-    expect(priced(input, 1, 3000).total, `seed ${seed}`).toBe(enumerate(input));
-  }
-});
-
-test('with six visits and one vehicle too', () => {
-  for (let seed = 1; seed <= 4; seed++) {
-    const input = randomInput(seed, { visits: 6, vehicles: 1 });
-    expect(priced(input, 1, 3000).total, `seed ${seed}`).toBe(enumerate(input));
+    expect(priced(input, 1, 3000).total, `seed ${seed}`).toBe(optimum(input));
   }
 });
 
@@ -40,8 +33,9 @@ test('the quicker reference agrees with trying everything', () => {
   }
 });
 
-// Seeds whose reference takes many seconds are left out: 7 and 15 of the first line, 2, 6 and 8 of the second, 2 of the third.
+// Seeds whose reference takes many seconds are left out: 7 and 15 with seven, 2, 6 and 8 with eight, 2 with nine.
 test.each([
+  [6, [1, 2, 3, 4]],
   [7, [1, 2, 3, 4, 5, 6, 8, 9, 10, 11, 12, 13, 14, 16, 17, 18, 19, 20]],
   [8, [1, 4, 5, 7, 11, 12, 13, 14]],
   [9, [1, 3, 4, 5, 6, 7]],
