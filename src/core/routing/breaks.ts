@@ -2,10 +2,11 @@
  * What a round on trial costs, breaks included: none where the work is short enough, one at its cheapest place where
  * one will do, else each as late as may be.
  */
-import { timeCost } from './one-break.ts';
+
 import { windowKey } from './problem.ts';
 import type { Rounds } from './rounds.ts';
 import { D, E, join, L, seg } from './segment.ts';
+import { timeCost } from './time-cost.ts';
 import { chooseEarliest, timeTrial } from './trial.ts';
 
 /**

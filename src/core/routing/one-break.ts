@@ -6,20 +6,10 @@ import { type RoutingProblem, windowKey } from './problem.ts';
 import { isPlain } from './relaxed.ts';
 import type { Rounds } from './rounds.ts';
 import { D, E, join, L, seg } from './segment.ts';
+import { timeCost } from './time-cost.ts';
 
 /** The place found by `timeCostWithBreak`: the node that the break goes after. */
 export const restAfter = { node: -1 };
-
-/** Costs of a round's time: paid seconds and overtime. */
-export function timeCost(
-  problem: RoutingProblem,
-  vehicle: number,
-  startS: number,
-  durationS: number,
-): number {
-  const overS = startS + durationS - problem.shiftEndS[vehicle]!;
-  return problem.costPerS[vehicle]! * durationS + problem.costPerOvertimeS[vehicle]! * Math.max(overS, 0);
-}
 
 /**
  * Cost of the time of the round with `visit` after the stop `after` and a break in the cheapest place, left in `restAfter`;

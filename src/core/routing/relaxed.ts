@@ -5,11 +5,11 @@
  * A plain round (no breaks in it, no node with several windows) is its own relaxation and keeps nothing here.
  */
 import { UNLOAD_AFTER, UNLOAD_BEFORE } from './how.ts';
-import { timeCost } from './one-break.ts';
 import { depotKey, windowKey } from './problem.ts';
 import type { Rounds } from './rounds.ts';
 import { D, E, join, L, seg } from './segment.ts';
 import { nextStop, stopAt } from './stops.ts';
+import { timeCost } from './time-cost.ts';
 
 export const isPlain = (rounds: Rounds, vehicle: number): boolean =>
   rounds.breaks[vehicle] === 0 && rounds.choosers[vehicle] === 0;
