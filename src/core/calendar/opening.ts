@@ -110,7 +110,7 @@ export function parseHours(text: string): Result<WeeklyHours[], HoursFault> {
 
 function readDaySpan(text: string): number[] | undefined {
   const ends = text.split('-').map((word) => {
-    const weekday = WEEKDAY_WORDS.findIndex((code) => code === word.trim().toLowerCase());
+    const weekday = (WEEKDAY_WORDS as readonly string[]).indexOf(word.trim().toLowerCase());
     return weekday < 0 ? undefined : weekday;
   });
   const [first, last = first] = ends;

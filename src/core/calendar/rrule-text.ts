@@ -94,7 +94,7 @@ export function parseRrule(text: string): Result<ParsedRrule, RruleFault> {
   if (!weekdays)
     return refusePart('BYDAY', 'bad-value', { allowed: 'MO, TU, WE, TH, FR, SA, SU, 1MO, -1FR' });
   const wkst = parts.get('WKST')?.value ?? 'MO';
-  const weekStart = WEEKDAY_CODES.findIndex((code) => code === wkst) + 1;
+  const weekStart = (WEEKDAY_CODES as readonly string[]).indexOf(wkst) + 1;
   if (weekStart === 0) return refusePart('WKST', 'bad-value', { allowed: WEEKDAY_CODES.join(', ') });
   const untilText = parts.get('UNTIL')?.value;
   const until = untilText === undefined ? undefined : readUntil(untilText);
@@ -207,7 +207,7 @@ function readWeekdays(text: string | undefined): RuleWeekday[] | undefined {
   const days = new Map<string, RuleWeekday>();
   for (const piece of text.split(',')) {
     const found = /^([+-]?\d{1,2})?([A-Z]{2})$/.exec(piece);
-    const weekday = WEEKDAY_CODES.findIndex((code) => code === found?.[2]) + 1;
+    const weekday = (WEEKDAY_CODES as readonly string[]).indexOf(found?.[2] ?? '') + 1;
     if (!found || weekday === 0) return undefined;
     const nth = found[1] === undefined ? undefined : Number(found[1]);
     if (nth !== undefined && (nth === 0 || Math.abs(nth) > 53)) return undefined;
