@@ -6,8 +6,10 @@ import { serve as listen } from '@hono/node-server';
 import type { Browser, Page } from 'playwright-core';
 import { createApp } from '../../src/app.ts';
 import type { Role } from '../../src/core/vocabulary.ts';
+import { keepPlanning } from '../../src/jobs/keep-planning.ts';
 import { keepScored } from '../../src/jobs/keep-scored.ts';
 import { keepWorth } from '../../src/jobs/keep-worth.ts';
+import { planInThread } from '../../src/jobs/plan-in-thread.ts';
 import { yearsInThread } from '../../src/jobs/worth-in-thread.ts';
 import { createLink } from '../../src/usecases/access.ts';
 import { planWeek } from '../../src/usecases/plan-week.ts';
@@ -23,6 +25,7 @@ export async function openWorkplace() {
   publishPlan(context, { planId, actor: 'test' });
   const faults: unknown[] = [];
   const worth = keepWorth(context, yearsInThread, (error) => faults.push(error));
+  const planning = keepPlanning(context, planInThread, (error) => faults.push(error));
   let app: ReturnType<typeof createApp> | undefined;
   const { server, origin } = await new Promise<{ server: ReturnType<typeof listen>; origin: string }>(
     (done) => {
@@ -33,6 +36,7 @@ export async function openWorkplace() {
           app = createApp({
             context,
             planner: planInPlace,
+            planning,
             worth,
             scores: keepScored(
               context.store,
@@ -68,7 +72,7 @@ export async function openWorkplace() {
       return page;
     },
     async close(): Promise<void> {
-      await worth.stop();
+      await Promise.all([worth.stop(), planning.stop()]);
       await new Promise<void>((closed) => server.close(() => closed()));
       demo.close();
       rmSync(folder, { recursive: true, force: true });

@@ -20,7 +20,7 @@ const refusals = {
 type Declared<
   M extends 'get' | 'post' | 'put' | 'delete',
   P extends string,
-  S extends 200 | 201,
+  S extends 200 | 201 | 202,
   R extends z.ZodType,
   Params extends z.ZodObject | undefined,
   Query extends z.ZodObject | undefined,
@@ -53,7 +53,7 @@ const KEY_HEADER = {
 export function declare<
   M extends 'get' | 'post' | 'put' | 'delete',
   P extends string,
-  S extends 200 | 201,
+  S extends 200 | 201 | 202,
   R extends z.ZodType,
   Params extends z.ZodObject | undefined = undefined,
   Query extends z.ZodObject | undefined = undefined,
