@@ -14,16 +14,22 @@ type Props = { readonly better: readonly BetterWeek[]; readonly forS: Seconds; r
 const HEIGHT_PX = 180;
 const TOP_PX = 24;
 const FOOT_PX = 24;
-/** Per cent of the width that the figures of money take. */
-const LEFT = 20;
 const MOST_ROWS = 12;
 
 export const BetterWeeks = ({ better, forS, currency }: Props) => {
   const first = better[0];
   const last = better.at(-1);
   if (!first || !last) return null;
+  if (better.length === 1)
+    return (
+      <p>
+        The first whole week, after {secondsWords(first.forS)}, is still the best:{' '}
+        {money(first.costMicros, currency)} with {km(first.distanceM)} of driving. Nothing better was found
+        since.
+      </p>
+    );
   return (
-    <figure>
+    <figure class="better">
       <svg
         class="better-weeks"
         width="100%"
@@ -33,6 +39,7 @@ export const BetterWeeks = ({ better, forS, currency }: Props) => {
       >
         <Steps better={better} forS={forS} currency={currency} />
       </svg>
+      <figcaption class="small soft">The scale of money does not begin at nothing.</figcaption>
       <details>
         <summary>The same as a table</summary>
         <table>
@@ -87,27 +94,27 @@ const Steps = ({ better, forS, currency }: Props) => {
   const untilS = Math.max(forS, better.at(-1)!.forS, 1);
   const costs = better.map(({ costMicros }) => costMicros);
   const [low, high] = [Math.min(...costs), Math.max(...costs)];
-  const spare = Math.max(high - low, Math.abs(high) * 0.01, 1e6) * 0.08;
+  const spare = Math.max((high - low) * 0.08, 1e6);
   const money0 = scaleLinear([low - spare, high + spare], [HEIGHT_PX, TOP_PX]);
-  const time0 = scaleLinear([0, untilS], [LEFT, 98]);
+  const time0 = scaleLinear([0, untilS], [0, 100]);
   const x = (atS: Seconds): string => per(time0(atS));
   const y = (micros: number): number => at2(money0(micros));
   return (
     <>
-      {money0.ticks(3).map((tick) => (
+      {ticksOf(money0.ticks(3), currency).map((tick) => (
         <>
-          <line class="grid" x1={per(LEFT)} x2="100%" y1={y(tick)} y2={y(tick)} />
-          <text x={per(LEFT)} dx="-6" y={y(tick) + 4} text-anchor="end">
+          <line class="grid" x1="0%" x2="100%" y1={y(tick)} y2={y(tick)} />
+          <text x="100%" y={y(tick) - 5} text-anchor="end">
             {money(tick, currency)}
           </text>
         </>
       ))}
       {time0.ticks(4).map((tick) => (
-        <text x={x(tick)} y={HEIGHT_PX + 17} text-anchor="middle">
+        <text x={x(tick)} y={HEIGHT_PX + 17} text-anchor={anchorOf(time0(tick))}>
           {secondsWords(tick)}
         </text>
       ))}
-      <line class="ground" x1={per(LEFT)} x2="100%" y1={HEIGHT_PX} y2={HEIGHT_PX} />
+      <line class="ground" x1="0%" x2="100%" y1={HEIGHT_PX} y2={HEIGHT_PX} />
       {better.map((week, i) => {
         const next = better[i + 1];
         return (
@@ -134,3 +141,9 @@ const Steps = ({ better, forS, currency }: Props) => {
     </>
   );
 };
+
+/** Money is written in whole units from a hundred on: of ticks that read alike, the first. */
+const ticksOf = (ticks: readonly number[], currency: string): readonly number[] =>
+  ticks.filter((tick, i) => i === 0 || money(tick, currency) !== money(ticks[i - 1]!, currency));
+
+const anchorOf = (x: number): 'start' | 'middle' | 'end' => (x < 4 ? 'start' : x > 96 ? 'end' : 'middle');

@@ -42,6 +42,14 @@ test('it says how far it is and what the best so far costs, in figures, a line a
   expect(text).toContain('Drop it');
 });
 
+test('with one week only there is nothing to draw, and it says so', async () => {
+  const { text, html } = await read('/planning/stopping');
+  expect(html).not.toContain('role="img"');
+  expect(text).toContain(
+    'The first whole week, after 0.2 s, is still the best: £412 with 203 km of driving.',
+  );
+});
+
 test('it looks again by itself while it runs, unless told not to', async () => {
   expect((await read('/planning/run-1')).html).toContain('http-equiv="refresh" content="2"');
   expect((await read('/planning/young')).text).toContain('Starting: the first whole week comes in a moment.');
