@@ -38,6 +38,12 @@ type Declared<
   readonly body?: Body;
   /** The request hands in a fact and carries the header Idempotency-Key. */
   readonly keyed?: true;
+  /** The answer names in its header Location where to look. */
+  readonly located?: true;
+};
+
+const LOCATION_HEADER = {
+  Location: { description: 'Where to look how far it is', schema: { type: 'string' as const } },
 };
 
 const KEY_HEADER = {
@@ -80,7 +86,11 @@ export function declare<
         : never;
     },
     responses: {
-      [d.status]: { description: d.summary, content: { 'application/json': { schema: d.answer } } },
+      [d.status]: {
+        description: d.summary,
+        content: { 'application/json': { schema: d.answer } },
+        ...(d.located ? { headers: LOCATION_HEADER } : {}),
+      },
       ...refusals,
     } as {
       [status in S]: { description: string; content: { 'application/json': { schema: R } } };

@@ -62,6 +62,14 @@ test('started, watched, joined, stopped with the best so far', async () => {
   expect((await call('GET', '/api/planning-runs')).json['runs']).toHaveLength(1);
 });
 
+test('the description of the interface names the answer and its Location', async () => {
+  const { paths } = (await call('GET', '/api/openapi.json')).json;
+  const { responses } = paths['/api/planning-runs'].post;
+  expect(responses['202'].headers.Location.schema).toEqual({ type: 'string' });
+  expect(Object.keys(responses)).toEqual(expect.arrayContaining(['409', '422']));
+  expect(paths['/api/planning-runs/{id}/stop'].post.responses['202'].headers).toBeUndefined();
+});
+
 test('dropped, it leaves no plan; what cannot be read is refused', async () => {
   const plans = listPlans(demo.context.store).length;
   const { location } = await call('POST', '/api/planning-runs', ENDLESS);
