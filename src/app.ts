@@ -14,7 +14,7 @@ import { changeObjective } from './usecases/change-objective.ts';
 import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.ts';
 import type { Context, Planner } from './usecases/context.ts';
 import { markRound } from './usecases/mark-round.ts';
-import { planWeek } from './usecases/plan-week.ts';
+import type { PlanningRuns } from './usecases/planning-run.ts';
 import { publishPlan } from './usecases/publish-plan.ts';
 import { recordMissedStop } from './usecases/record-missed-stop.ts';
 import { recordWeighIn } from './usecases/record-weigh-in.ts';
@@ -23,6 +23,7 @@ import { cancelBooking, requestExtraCollection } from './usecases/request-extra-
 import { api } from './web/api/api.ts';
 import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
 import { eventPages } from './web/coordinator/event-routes.tsx';
+import { readPlanningRun } from './web/coordinator/planning-run-view.ts';
 import * as coordinator from './web/coordinator/read-pages.ts';
 import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
 import { readWorth } from './web/coordinator/read-worth.ts';
@@ -43,6 +44,8 @@ import { yourMailPages } from './web/shared/your-mail.tsx';
 export type AppDeps = {
   readonly context: Context;
   readonly planner: Planner;
+  /** Searches in the background, one at a time. */
+  readonly planning: PlanningRuns;
   /** The back-test of the own history, kept until its facts move on. */
   readonly scores: Pick<ScoreKeeper, 'read'>;
   /** Simulated years of the own workshop. */
@@ -95,9 +98,8 @@ const accessFor = ({ context, origin }: AppDeps): AccessDeps => ({
 /** A short history is scored in less: then nobody sees a page that waits. */
 const SCORE_WAIT_MS = 1500;
 
-function coordinatorFor({ context, planner, origin, scores, worth }: AppDeps): CoordinatorDeps {
+function coordinatorFor({ context, planning, origin, scores, worth }: AppDeps): CoordinatorDeps {
   const { store, now } = context;
-  let isPlanning = false;
   return {
     hasWorkshop: () => getWorkshop(store) !== undefined,
     readWeekSheet: (planId) => coordinator.readWeekSheet(store, now(), planId),
@@ -128,22 +130,10 @@ function coordinatorFor({ context, planner, origin, scores, worth }: AppDeps): C
         ...(stopId === null ? {} : { stopId }),
         recordedBy: actor,
       }),
-    async planAgain({ actor }) {
-      // One search at a time: a second press would only slow the first.
-      if (isPlanning)
-        return {
-          ok: false,
-          refusal: { kind: 'busy', detail: 'A plan is being made right now. Look again in a few seconds.' },
-        };
-      isPlanning = true;
-      try {
-        const iterations = requireWorkshop(store).settings.searchIterations;
-        const { planId } = await planWeek(context, planner, { seed: 1, iterations, actor });
-        return { ok: true, value: { planId } };
-      } finally {
-        isPlanning = false;
-      }
-    },
+    readRun: (runId) => readPlanningRun(store, now(), planning, runId),
+    startRun: ({ actor }) =>
+      planning.start({ seed: 1, iterations: requireWorkshop(store).settings.searchIterations, actor }),
+    endRun: planning.end,
     publishPlan: (request) => publishPlan(context, request),
     createLink: ({ role, subjectId, actor }) => {
       const made = access.createLink(context, { role, subjectId, actor });

@@ -10,6 +10,7 @@ import type { Instant } from './core/quantity/units.ts';
 import { fitInThread, scoreInThread } from './jobs/history-in-thread.ts';
 import { keepFitted } from './jobs/keep-fitted.ts';
 import { keepLearnt } from './jobs/keep-learnt.ts';
+import { keepPlanning } from './jobs/keep-planning.ts';
 import { keepReacting } from './jobs/keep-reacting.ts';
 import { keepScored } from './jobs/keep-scored.ts';
 import { keepSending } from './jobs/keep-sending.ts';
@@ -110,7 +111,8 @@ export function serve(context: Context, config: Config): Promise<Served> {
         onFault,
       });
       const worth = keepWorth(context, yearsInThread, onFault);
-      app = createApp({ context, planner: planInThread, scores, worth, origin, onFault });
+      const planning = keepPlanning(context, planInThread, onFault);
+      app = createApp({ context, planner: planInThread, planning, scores, worth, origin, onFault });
       done({
         origin,
         async stop() {
@@ -121,6 +123,7 @@ export function serve(context: Context, config: Config): Promise<Served> {
             fits.stop(),
             scores.stop(),
             worth.stop(),
+            planning.stop(),
             new Promise<void>((over) => server.close(() => over())),
           ]);
         },

@@ -7,12 +7,12 @@ import { listShifts } from '../store/shifts.ts';
 import { listSites } from '../store/sites.ts';
 import { listVans } from '../store/vans.ts';
 import { requireWorkshop } from '../store/workshop.ts';
-import type { Context, PlannerHooks } from '../usecases/context.ts';
+import type { Context, PlannerHooks, PlanningProgress } from '../usecases/context.ts';
 import { fitEstimator } from '../usecases/fit-estimator.ts';
 import { type PlannedWeek, planWeek } from '../usecases/plan-week.ts';
 import { productionOutlook } from '../usecases/production-outlook.ts';
 import { publishPlan } from '../usecases/publish-plan.ts';
-import { money, number } from '../web/shared/format.ts';
+import { km, money, number, percent } from '../web/shared/format.ts';
 import { type Command, DATABASE, JSON_OUTPUT, Refusal, UsageError, type Words } from './command.ts';
 import { printPlan } from './print-plan.ts';
 import { progressLine, readNames, say, withDatabase } from './workplace.ts';
@@ -23,7 +23,7 @@ export const plan: Command = {
   summary:
     'Plans the days ahead and keeps the plan as a draft: which sites, on which day, in which order, and why.',
   details:
-    'The same facts, seed and iterations give the same plan, byte for byte. With --seconds the search ends by the clock instead. Ctrl-C ends it early with the best plan so far.',
+    'The same facts, seed and iterations give the same plan, byte for byte. With --seconds the search ends by the clock instead. Ctrl-C ends it early with the best plan so far; a second Ctrl-C drops it.',
   options: [
     DATABASE,
     { name: 'days', value: 'N', about: 'How many days. Default: the workshop’s own horizon.' },
@@ -99,6 +99,7 @@ export async function planByWords(context: Context, words: Words): Promise<Plann
 /** Beside the plan, so that --json stays one object. */
 const warn = (text: string): void => void process.stderr.write(`Note: ${text}\n`);
 
+/** Ctrl-C once ends the search with its best so far, twice drops it. */
 export async function planWithProgress(
   context: Context,
   request: Parameters<typeof planWeek>[2],
@@ -106,15 +107,24 @@ export async function planWithProgress(
 ): Promise<PlannedWeek> {
   const { currency } = readNames(context.store);
   const line = progressLine();
-  const stop = new AbortController();
-  const onInterrupt = (): void => stop.abort();
-  process.once('SIGINT', onInterrupt);
+  const stopping = new AbortController();
+  const dropping = new AbortController();
+  const onInterrupt = (): void => {
+    if (stopping.signal.aborted) dropping.abort(new Refusal('Dropped: no plan was kept.'));
+    stopping.abort();
+    line.show('ending with the best plan so far; Ctrl-C once more drops it');
+  };
+  process.on('SIGINT', onInterrupt);
   const hooks: PlannerHooks = {
-    signal: stop.signal,
-    onProgress: ({ iteration, costMicros }) =>
-      line.show(
-        `planning: ${number(iteration)} of ${number(request.iterations)} tries, best ${money(costMicros, currency)}`,
-      ),
+    signal: stopping.signal,
+    drop: dropping.signal,
+    ...(line.isWatched
+      ? {
+          onProgress: (progress) => {
+            if (!stopping.signal.aborted) line.show(progressWords(progress, currency));
+          },
+        }
+      : {}),
     ...(seconds === undefined ? {} : { seconds }),
   };
   try {
@@ -126,6 +136,13 @@ export async function planWithProgress(
     line.clear();
   }
 }
+
+/** "planning: 42 %, 1,680 tries; best so far £412 and 186 km (Ctrl-C keeps it)". */
+const progressWords = (
+  { share, iteration, costMicros, distanceM }: PlanningProgress,
+  currency: string,
+): string =>
+  `planning: ${percent(share)}, ${number(iteration)} tries; best so far ${money(costMicros, currency)} and ${km(distanceM)} (Ctrl-C keeps it)`;
 
 /** The plan with the user's own keys instead of ids, which differ from database to database. */
 export function withKeys(db: Db, planned: Plan): unknown {

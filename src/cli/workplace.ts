@@ -51,9 +51,14 @@ export const say = (text: string): void => {
 };
 
 /** Where the work stands, on one line that is written over; nothing where nobody watches. */
-export function progressLine(): { readonly show: (text: string) => void; readonly clear: () => void } {
+export function progressLine(): {
+  readonly isWatched: boolean;
+  readonly show: (text: string) => void;
+  readonly clear: () => void;
+} {
   const isWatched = process.stderr.isTTY === true;
   return {
+    isWatched,
     show: (text) => {
       if (isWatched) process.stderr.write(`\r\u001b[K${text}`);
     },

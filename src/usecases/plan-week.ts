@@ -20,7 +20,10 @@ export type PlanRequest = {
 
 export type PlannedWeek = { readonly planId: string; readonly plan: Plan; readonly problem: PlanningProblem };
 
-/** @throws Error when the checker finds a fault: such a plan is never kept. */
+/**
+ * @throws Error when the checker finds a fault: such a plan is never kept.
+ * @throws the reason of `hooks.drop` when it was dropped before it was kept.
+ */
 export async function planWeek(
   { store, now, newId }: Context,
   planner: Planner,
@@ -34,6 +37,7 @@ export async function planWeek(
   });
   const { seed, iterations } = request;
   const plan = await planner(problem, { seed, iterations }, hooks);
+  hooks.drop?.throwIfAborted();
   const faults = checkPlan(problem, plan);
   if (faults.length > 0)
     throw new Error(`The plan does not hold and was not kept: ${JSON.stringify(faults.slice(0, 5))}`);

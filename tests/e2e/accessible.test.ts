@@ -2,20 +2,44 @@
 import { AxeBuilder } from '@axe-core/playwright';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { planWeek } from '../../src/core/planning/plan-week.ts';
 import type { Role } from '../../src/core/vocabulary.ts';
 import { inTransaction } from '../../src/store/db.ts';
 import { publishedPlan } from '../../src/store/plans.ts';
 import { getSite, listSites } from '../../src/store/sites.ts';
 import { listWeighInsOfSite } from '../../src/store/weigh-ins.ts';
 import { saveWorthRun } from '../../src/store/worth-runs.ts';
+import type { Planner } from '../../src/usecases/context.ts';
 import { driveYears, someWanted } from '../fixtures/worth-view.ts';
 import { openBrowser } from './browser.ts';
 import { DESK, openWorkplace, PHONE, type Workplace } from './workplace.ts';
 
 let browser: Browser;
 let place: Workplace;
+let runId: string;
+
+/** A week that is told of again and again, and never done: the page of a planning run stands still. */
+const untilDropped: Planner = (problem, budget, { onProgress, drop }) => {
+  let told = 0;
+  planWeek(
+    problem,
+    { ...budget, iterations: 200 },
+    {
+      onBest: ({ iteration, plan }) => {
+        const { costMicros, money, rounds } = plan();
+        const distanceM = rounds.reduce((sum, round) => sum + round.distanceM, 0);
+        const forS = ++told / 5;
+        onProgress?.({ iteration, share: iteration / budget.iterations, forS, costMicros, money, distanceM });
+      },
+    },
+  );
+  return new Promise((_, reject) => drop?.addEventListener('abort', () => reject(drop.reason)));
+};
 beforeAll(async () => {
-  [browser, place] = await Promise.all([openBrowser(), openWorkplace()]);
+  [browser, place] = await Promise.all([openBrowser(), openWorkplace({ planner: untilDropped })]);
+  const run = place.planning.start({ seed: 1, iterations: 4000, actor: 'Ina Quarrell' });
+  if (!run.ok) throw new Error(run.refusal.kind);
+  runId = run.value.id;
   const wanted = someWanted(2);
   inTransaction(place.context.store, (tx) =>
     saveWorthRun(tx, {
@@ -61,6 +85,7 @@ const visits = (): Visit[] => {
         '/links',
         '/settings',
         '/worth',
+        `/planning/${runId}?refresh=no`,
       ],
     },
     { role: 'driver', subjectId: round.driverId, paths: ['/driver', `/driver/stops/${stop.id}`] },

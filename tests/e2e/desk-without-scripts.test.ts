@@ -1,6 +1,7 @@
 /** The coordinator's newer pages in a browser with scripts turned off: settings, production, what the tool is worth. */
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { listPlans, publishedPlan } from '../../src/store/plans.ts';
 import { requireWorkshop } from '../../src/store/workshop.ts';
 import { listWorthRuns } from '../../src/store/worth-runs.ts';
 import { openBrowser } from './browser.ts';
@@ -62,6 +63,48 @@ test('a round says what to leave out when the van is full early', async () => {
   expect(said).toContain('If the van is full early');
   expect(said).toMatch(/Leave out .+ first|Every stop of this round was promised/);
   expect(said).toContain('Never load above the weight on the van’s plate');
+});
+
+test('plan again, watch, stop early, publish; what somebody else plans can be joined, and dropped', async () => {
+  const { context, origin } = place;
+  // A minute of searching: nobody is hurried.
+  await page.goto(`${origin}/settings`);
+  await page.getByLabel('Tries of a search').fill('100000');
+  await page.getByRole('button', { name: 'Save' }).last().click();
+  await page.waitForURL('**/settings?did=saved');
+
+  await page.goto(`${origin}/week`);
+  await page.getByRole('button', { name: 'Plan again' }).click();
+  await page.waitForURL('**/planning/*');
+  // It looks again by itself until there is a whole week.
+  await page.getByText('Best week so far', { exact: true }).waitFor();
+  await page.getByRole('link', { name: 'Stop looking by itself' }).click();
+  await page.getByText('The same as a table').click();
+  expect(await text()).toMatch(/\d+\s% done: [\d,]+ of 100,000 tries\./);
+
+  const other = await place.enter(browser, 'coordinator', 'workshop', { ...DESK, javaScriptEnabled: false });
+  await other.getByRole('button', { name: 'Plan again' }).click();
+  expect(await other.locator('main').textContent()).toContain('The week is being planned already');
+  await other.getByRole('link', { name: 'Watch that one' }).click();
+  expect(other.url()).toBe(page.url().split('?')[0]);
+
+  await page.getByRole('button', { name: 'Stop here and keep the best' }).click();
+  await page.waitForURL('**/week?plan=*&did=planned-early');
+  expect(await text()).toContain('Stopped early');
+  await page.getByRole('button', { name: 'Publish' }).click();
+  await page.waitForURL('**/week?did=published');
+  const published = publishedPlan(context.store)!;
+  // Whoever watched is led to the same plan.
+  await other.waitForURL(`**/week?plan=${published.id}&did=planned-early`);
+
+  await other.goto(`${origin}/week`);
+  await other.getByRole('button', { name: 'Plan again' }).click();
+  await other.waitForURL('**/planning/*');
+  await other.getByRole('button', { name: 'Drop it' }).click();
+  await other.getByText('Nothing was kept.').waitFor();
+  expect(listPlans(context.store)[0]!.id).toBe(published.id);
+  await other.context().close();
+  expect(place.faults).toEqual([]);
 });
 
 test('years are simulated while everything else works, and are there tomorrow', async () => {

@@ -6,16 +6,24 @@ import { serve as listen } from '@hono/node-server';
 import type { Browser, Page } from 'playwright-core';
 import { createApp } from '../../src/app.ts';
 import type { Role } from '../../src/core/vocabulary.ts';
+import { keepPlanning } from '../../src/jobs/keep-planning.ts';
 import { keepScored } from '../../src/jobs/keep-scored.ts';
 import { keepWorth } from '../../src/jobs/keep-worth.ts';
+import { planInThread } from '../../src/jobs/plan-in-thread.ts';
 import { yearsInThread } from '../../src/jobs/worth-in-thread.ts';
 import { createLink } from '../../src/usecases/access.ts';
+import type { Planner } from '../../src/usecases/context.ts';
 import { planWeek } from '../../src/usecases/plan-week.ts';
 import { publishPlan } from '../../src/usecases/publish-plan.ts';
 import { scoreHistory } from '../../src/usecases/score-history.ts';
 import { openDemo, planInPlace } from '../fixtures/demo-app.ts';
 
-export async function openWorkplace() {
+export async function openWorkplace({
+  planner = planInThread,
+}: {
+  /** Of planning runs, where one must stand still to be looked at. */
+  readonly planner?: Planner;
+} = {}) {
   const folder = mkdtempSync(join(tmpdir(), 'feedround-e2e-'));
   const demo = await openDemo(join(folder, 'town.db'));
   const { context } = demo;
@@ -23,6 +31,7 @@ export async function openWorkplace() {
   publishPlan(context, { planId, actor: 'test' });
   const faults: unknown[] = [];
   const worth = keepWorth(context, yearsInThread, (error) => faults.push(error));
+  const planning = keepPlanning(context, planner, (error) => faults.push(error));
   let app: ReturnType<typeof createApp> | undefined;
   const { server, origin } = await new Promise<{ server: ReturnType<typeof listen>; origin: string }>(
     (done) => {
@@ -33,6 +42,7 @@ export async function openWorkplace() {
           app = createApp({
             context,
             planner: planInPlace,
+            planning,
             worth,
             scores: keepScored(
               context.store,
@@ -50,6 +60,7 @@ export async function openWorkplace() {
   return {
     context,
     plan,
+    planning,
     origin,
     faults,
     setNow: demo.setNow,
@@ -68,7 +79,7 @@ export async function openWorkplace() {
       return page;
     },
     async close(): Promise<void> {
-      await worth.stop();
+      await Promise.all([worth.stop(), planning.stop()]);
       await new Promise<void>((closed) => server.close(() => closed()));
       demo.close();
       rmSync(folder, { recursive: true, force: true });

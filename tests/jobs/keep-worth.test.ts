@@ -1,6 +1,7 @@
 /** Simulated years of a small register: kept world by world, stopped in the middle, on the page and in the interface. */
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { createApp } from '../../src/app.ts';
+import { keepPlanning } from '../../src/jobs/keep-planning.ts';
 import { keepScored } from '../../src/jobs/keep-scored.ts';
 import { keepWorth, type WorthKeeper } from '../../src/jobs/keep-worth.ts';
 import { yearsInThread } from '../../src/jobs/worth-in-thread.ts';
@@ -183,6 +184,7 @@ describe('the page and the interface', () => {
     const app = createApp({
       context: context(),
       planner: planInPlace,
+      planning: keepPlanning(context(), planInPlace, onFault),
       scores,
       worth: keeper,
       origin: ORIGIN,

@@ -15,7 +15,8 @@ export type PlanWeekHooks = SearchHooks & {
   readonly start?: Plan;
   /**
    * Told each time there is a better week, looked at every 64 iterations; the first call is the first whole week. The
-   * plan is only made if `plan()` is called, and only there and then. Better is cheaper, or keeps a promise more.
+   * plan is only made if `plan()` is called: there and then, or later within `progress`, when it is the best of that
+   * moment. Better is cheaper, or keeps a promise more.
    */
   readonly onBest?: (best: Progress & { readonly plan: () => Plan }) => void;
 };

@@ -4,6 +4,7 @@ import type { Result } from '../../core/quantity/result.ts';
 import type { WorthRun } from '../../store/worth-runs.ts';
 import type { Context, Planner } from '../../usecases/context.ts';
 import type { SizeRefusal } from '../../usecases/own-workshop.ts';
+import type { PlanningRuns } from '../../usecases/planning-run.ts';
 import type { ScoreState } from '../../usecases/score-history.ts';
 
 export type ApiDeps = {
@@ -27,4 +28,6 @@ export type ApiDeps = {
   readonly scores: { readonly read: (waitMs: number) => Promise<ScoreState> };
   readonly context: Context;
   readonly planner: Planner;
+  /** Searches in the background, one at a time. */
+  readonly planning: PlanningRuns;
 };

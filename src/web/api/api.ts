@@ -10,6 +10,7 @@ import { coordinatorApi } from './coordinator-api.ts';
 import { happeningsApi } from './happenings-api.ts';
 import { objectiveApi } from './objective-api.ts';
 import { peopleApi } from './people-api.ts';
+import { planningRunsApi } from './planning-runs-api.ts';
 import { productionApi } from './production-api.ts';
 import { refuseInvalid } from './route.ts';
 import { tablesApi } from './tables-api.ts';
@@ -24,6 +25,7 @@ export function api(deps: ApiDeps): OpenAPIHono<SessionEnv> {
   });
   tablesApi(app, deps);
   coordinatorApi(app, deps);
+  planningRunsApi(app, deps);
   objectiveApi(app, deps);
   productionApi(app, deps);
   worthApi(app, deps);

@@ -20,7 +20,7 @@ const refusals = {
 type Declared<
   M extends 'get' | 'post' | 'put' | 'delete',
   P extends string,
-  S extends 200 | 201,
+  S extends 200 | 201 | 202,
   R extends z.ZodType,
   Params extends z.ZodObject | undefined,
   Query extends z.ZodObject | undefined,
@@ -38,6 +38,12 @@ type Declared<
   readonly body?: Body;
   /** The request hands in a fact and carries the header Idempotency-Key. */
   readonly keyed?: true;
+  /** The answer names in its header Location where to look. */
+  readonly located?: true;
+};
+
+const LOCATION_HEADER = {
+  Location: { description: 'Where to look how far it is', schema: { type: 'string' as const } },
 };
 
 const KEY_HEADER = {
@@ -53,7 +59,7 @@ const KEY_HEADER = {
 export function declare<
   M extends 'get' | 'post' | 'put' | 'delete',
   P extends string,
-  S extends 200 | 201,
+  S extends 200 | 201 | 202,
   R extends z.ZodType,
   Params extends z.ZodObject | undefined = undefined,
   Query extends z.ZodObject | undefined = undefined,
@@ -80,7 +86,11 @@ export function declare<
         : never;
     },
     responses: {
-      [d.status]: { description: d.summary, content: { 'application/json': { schema: d.answer } } },
+      [d.status]: {
+        description: d.summary,
+        content: { 'application/json': { schema: d.answer } },
+        ...(d.located ? { headers: LOCATION_HEADER } : {}),
+      },
       ...refusals,
     } as {
       [status in S]: { description: string; content: { 'application/json': { schema: R } } };

@@ -6,6 +6,7 @@ import { kg, number } from '../shared/format.ts';
 import { Page } from '../shared/page.tsx';
 import type { BacktestView, SiteOrder } from './backtest-view.ts';
 import { at2 } from './day-scale.ts';
+import { LookAgain } from './look-again.tsx';
 import { per } from './marks.tsx';
 
 const FRAME = { role: 'coordinator', here: '/sites' } as const;
@@ -62,13 +63,7 @@ const Running = ({
     <p class="lead">It is being worked out. {PHASES[phase]}</p>
     <p>
       Running for {number(forS)} s. A long history takes up to a minute; everything else works meanwhile.{' '}
-      {refreshes ? (
-        <>
-          This page looks again every {REFRESH_S} s. <a href="/backtest?refresh=no">Stop looking by itself</a>
-        </>
-      ) : (
-        <a href="/backtest?refresh=no">Look again</a>
-      )}
+      <LookAgain path="/backtest" everyS={refreshes ? REFRESH_S : undefined} />
     </p>
   </div>
 );

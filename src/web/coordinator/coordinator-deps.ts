@@ -4,6 +4,7 @@ import type { ConfirmRefusal } from '../../usecases/confirm-weigh-in.ts';
 import type { WeighInRefusal } from '../../usecases/record-weigh-in.ts';
 import type { BacktestView } from './backtest-view.ts';
 import type { LinksView, MadeLink } from './links-view.ts';
+import type { PlanningRunDeps } from './planning-run-routes.tsx';
 import type { ProductionView } from './production-view.ts';
 import type { RoundView } from './round-view.ts';
 import type { SettingsDeps } from './settings-routes.tsx';
@@ -14,7 +15,8 @@ import type { WeighInView } from './weigh-in-view.ts';
 import type { WorthDeps } from './worth-routes.tsx';
 
 export type CoordinatorDeps = SettingsDeps &
-  WorthDeps & {
+  WorthDeps &
+  PlanningRunDeps & {
     /** False on a new database: then every page shows the first steps. */
     hasWorkshop(): boolean;
     /**
@@ -39,8 +41,6 @@ export type CoordinatorDeps = SettingsDeps &
     correctWeighIn(
       correction: CorrectionFacts & { readonly stopId: string | null; readonly actor: string },
     ): Result<{ readonly weighInId: string }, WeighInRefusal>;
-    /** Plans the days ahead and keeps the draft. `actor` goes into the journal. */
-    planAgain(request: { readonly actor: string }): Promise<Result<{ readonly planId: string }, PlanRefusal>>;
     publishPlan(request: {
       readonly planId: string;
       readonly actor: string;
@@ -61,6 +61,4 @@ export type CoordinatorDeps = SettingsDeps &
 type ConfirmRequest = { readonly weighInId: string; readonly actor: string };
 type ConfirmedWeighIn = { readonly weighInId: string; readonly siteId: string };
 
-/** Planning that could not start or was not kept; `detail` says why and what to do, in a sentence. */
-export type PlanRefusal = { readonly kind: 'cannot-be-done' | 'busy'; readonly detail: string };
 export type PublishRefusal = { readonly kind: 'no-such-plan' | 'plan-not-a-draft' };

@@ -12,6 +12,7 @@ import { SITE_ORDERS } from './backtest-view.ts';
 import type { CoordinatorDeps } from './coordinator-deps.ts';
 import { WelcomePage } from './first-steps.tsx';
 import { LinksPage, MadeLinkPage } from './links-page.tsx';
+import { planningRunPages } from './planning-run-routes.tsx';
 import { ProductionPage } from './production-page.tsx';
 import { RoundPage } from './round-page.tsx';
 import { settingsPages } from './settings-routes.tsx';
@@ -38,6 +39,10 @@ const Hash = z.string().regex(/^[A-Za-z0-9_-]{16,128}$/);
 /** What has just been done, told after the redirect. */
 const DONE: { readonly [did: string]: Notice } = {
   planned: { kind: 'done', text: 'Planned on the facts of today. It is a draft until you publish it.' },
+  'planned-early': {
+    kind: 'done',
+    text: 'Stopped early: this is the best week found until then. It is a draft until you publish it.',
+  },
   published: { kind: 'done', text: 'Published. Drivers see it on their run sheets, donors on their pages.' },
   confirmed: {
     kind: 'done',
@@ -71,18 +76,13 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
     .on('GET', READING, (c, next) => (deps.hasWorkshop() ? next() : c.html(<WelcomePage />)))
     .route('/', settingsPages(deps, actorNamed))
     .route('/', worthPages(deps, actorNamed))
+    .route('/', planningRunPages(deps, actorNamed))
     .get('/', (c) => c.redirect('/week', 302))
     .get('/week', (c) => {
       const view = deps.readWeekSheet(c.req.query('plan'));
       if (!view) return refusePage(c, 'no-such-plan', { role: 'coordinator', back: BACK_TO_WEEK });
       const notice = DONE[c.req.query('did') ?? ''];
       return c.html(<WeekSheetPage view={view} notice={notice} isWhole={c.req.query('all') === 'yes'} />);
-    })
-    .post('/week/plan', async (c) => {
-      const planned = await deps.planAgain({ actor: actorOf(c.var.session) });
-      if (planned.ok) return c.redirect(`/week?plan=${planned.value.planId}&did=planned`, 303);
-      const { kind, detail } = planned.refusal;
-      return refusePage(c, kind, { detail, role: 'coordinator', back: BACK_TO_WEEK });
     })
     .post('/plans/:id/publish', (c) => {
       const planId = idParam(c);

@@ -10,6 +10,7 @@ import {
   POLICY_WORDS,
   worthVerdict,
 } from '../shared/worth-words.ts';
+import { LookAgain } from './look-again.tsx';
 import { FrontPicture } from './worth-front.tsx';
 import { FigurePictures, MoneyPicture } from './worth-pictures.tsx';
 import { Start } from './worth-start.tsx';
@@ -66,7 +67,7 @@ const Running = ({
   // Half a minute in, the pace is known.
   const leftS = share > 0.02 ? (forS * (1 - share)) / share : undefined;
   return (
-    <section class="worth-running" aria-labelledby="running">
+    <section class="at-work" aria-labelledby="running">
       <h2 id="running">Years are being simulated</h2>
       <div role="status">
         <p>
@@ -84,16 +85,7 @@ const Running = ({
         <button type="submit" disabled={isStopping}>
           Stop{worldsDone > 0 && ` and keep ${worldsDone === 1 ? 'the one world' : `${worldsDone} worlds`}`}
         </button>
-        <span class="small soft">
-          {refreshes ? (
-            <>
-              This page looks again every {REFRESH_S} s.{' '}
-              <a href="/worth?refresh=no">Stop looking by itself</a>
-            </>
-          ) : (
-            <a href="/worth?refresh=no">Look again</a>
-          )}
-        </span>
+        <LookAgain path="/worth" everyS={refreshes ? REFRESH_S : undefined} />
       </form>
     </section>
   );

@@ -13,6 +13,8 @@ const WHAT_NOW: { readonly [kind in ProblemKind]?: string } = {
   'not-found': 'The address may be mistyped, or the page may be gone.',
   'no-such-site': 'It may have been removed from the register. The list of sites has all that are there.',
   'no-such-plan': 'Plans are kept, so the address is probably mistyped. The week sheet shows the newest one.',
+  'no-such-planning-run':
+    'Runs are forgotten when the server starts anew. If it kept a draft, the week sheet shows it.',
   'no-such-round': 'The plan it belonged to may have been replaced. The week sheet shows the newest one.',
   'no-such-weigh-in': 'The address may be mistyped. The page of a site lists its weigh-ins.',
   'link-spent': 'Ask the workshop for a new link.',
