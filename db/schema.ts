@@ -827,9 +827,9 @@ export const accessTokens = sqliteTable(
   {
     hash: text('hash').primaryKey(),
     role: text('role', { enum: ROLES }).notNull(),
-    /** The driver or donor the link belongs to; the word `workshop` for a coordinator. */
+    /** The driver or donor the link belongs to; for a coordinator the word `workshop`, or a van's calendar. */
     subjectId: text('subject_id').notNull(),
-    purpose: text('purpose', { enum: ['link', 'session'] }).notNull(),
+    purpose: text('purpose', { enum: ['link', 'session', 'calendar'] }).notNull(),
     label: text('label').notNull().default(''),
     createdAt: integer('created_at').notNull(),
     expiresAt: integer('expires_at').notNull(),
@@ -838,7 +838,7 @@ export const accessTokens = sqliteTable(
   (t) => [
     index('access_tokens_subject').on(t.role, t.subjectId),
     check('access_tokens_role', oneOf(t.role, ROLES)),
-    check('access_tokens_purpose', oneOf(t.purpose, ['link', 'session'])),
+    check('access_tokens_purpose', oneOf(t.purpose, ['link', 'session', 'calendar'])),
     check('access_tokens_span', sql`${t.createdAt} < ${t.expiresAt}`),
   ],
 );

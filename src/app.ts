@@ -4,12 +4,20 @@ import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
 import { HTTPException } from 'hono/http-exception';
 import { eventsFor, yourMailFor } from './app-events.ts';
+import type { Result } from './core/quantity/result.ts';
 import type { Instant } from './core/quantity/units.ts';
 import type { ScoreKeeper } from './jobs/keep-scored.ts';
 import type { WorthKeeper } from './jobs/keep-worth.ts';
 import { listSites } from './store/sites.ts';
 import { getWorkshop, requireWorkshop } from './store/workshop.ts';
 import * as access from './usecases/access.ts';
+import {
+  type CalendarOf,
+  type CalendarRefusal,
+  createCalendarLink,
+  findCalendar,
+  withdrawCalendarLinks,
+} from './usecases/calendar-links.ts';
 import { changeObjective } from './usecases/change-objective.ts';
 import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.ts';
 import type { Context, Planner } from './usecases/context.ts';
@@ -34,8 +42,13 @@ import { readBooking, readDonor } from './web/donor/read-donor.ts';
 import type { DriverDeps } from './web/driver/driver-deps.ts';
 import { driverPages } from './web/driver/driver-pages.tsx';
 import { readRun, readStop } from './web/driver/read-run.ts';
+import { type FeedDeps, feedRoutes } from './web/feeds/feed-routes.ts';
+import { readCalendar } from './web/feeds/read-calendar.ts';
+import { readRoundFile } from './web/feeds/round-file.ts';
+import { roundFiles } from './web/feeds/round-files.ts';
 import { entryPages } from './web/shared/entry.tsx';
 import { refusePage } from './web/shared/html-error.tsx';
+import type { MadeLink } from './web/shared/made-link.ts';
 import { securityHeaders } from './web/shared/security.ts';
 import { type AccessDeps, defaultDeny, refuseForeignPosts, type SessionEnv } from './web/shared/session.ts';
 import { assets } from './web/shared/styles.ts';
@@ -74,7 +87,12 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.route('/', coordinatorPages(coordinatorFor(deps)));
   app.route('/', eventPages(eventsFor(deps.context, deps.origin)));
   app.route('/', driverPages(driverFor(deps.context)));
-  app.route('/', donorPages(donorFor(deps.context)));
+  app.route('/', donorPages(donorFor(deps)));
+  app.route('/', feedRoutes(feedsFor(deps.context)));
+  app.route(
+    '/',
+    roundFiles({ readRoundFile: (id, driverId) => readRoundFile(deps.context.store, id, driverId) }),
+  );
   app.route('/', api(deps));
   app.notFound((c) => refusePage(c, 'not-found'));
   app.onError((error, c) => {
@@ -98,7 +116,8 @@ const accessFor = ({ context, origin }: AppDeps): AccessDeps => ({
 /** A short history is scored in less: then nobody sees a page that waits. */
 const SCORE_WAIT_MS = 1500;
 
-function coordinatorFor({ context, planning, origin, scores, worth }: AppDeps): CoordinatorDeps {
+function coordinatorFor(deps: AppDeps): CoordinatorDeps {
+  const { context, planning, origin, scores, worth } = deps;
   const { store, now } = context;
   return {
     hasWorkshop: () => getWorkshop(store) !== undefined,
@@ -142,6 +161,7 @@ function coordinatorFor({ context, planning, origin, scores, worth }: AppDeps): 
       return { ok: true, value: { url: `${origin}/enter/${role}/${token}`, label, expiresAt } };
     },
     revokeLink: (request) => access.revokeLink(context, request),
+    createCalendar: (request) => madeCalendar(deps, request),
   };
 }
 
@@ -156,7 +176,24 @@ const driverFor = (context: Context): DriverDeps => ({
   markRound: (marked) => markRound(context, { ...marked, recordedBy: `driver:${marked.driverId}` }),
 });
 
-function donorFor(context: Context): DonorDeps {
+function madeCalendar(
+  { context, origin }: Pick<AppDeps, 'context' | 'origin'>,
+  request: CalendarOf & { readonly actor: string },
+): Result<MadeLink, CalendarRefusal> {
+  const made = createCalendarLink(context, request);
+  if (!made.ok) return made;
+  const { token, label, expiresAt } = made.value;
+  return { ok: true, value: { url: `${origin}/feeds/calendar/${token}.ics`, label, expiresAt } };
+}
+
+const feedsFor = (context: Context): FeedDeps => ({
+  readCalendar(token) {
+    const of = findCalendar(context, token);
+    return of && readCalendar(context.store, of, context.now());
+  },
+});
+
+function donorFor({ context, origin }: AppDeps): DonorDeps {
   const owns = (donorId: string, siteId: string, nowAt: Instant): boolean =>
     readDonor(context.store, donorId, nowAt)?.sites.some((site) => site.siteId === siteId) ?? false;
   return {
@@ -172,6 +209,10 @@ function donorFor(context: Context): DonorDeps {
       owns(donorId, entry.siteId, at)
         ? requestExtraCollection(context, { ...entry, requestedBy: `donor:${donorId}` })
         : { ok: false, refusal: { kind: 'site-not-found' } },
+    createCalendar: (donorId) =>
+      madeCalendar({ context, origin }, { of: 'donor', subjectId: donorId, actor: `donor:${donorId}` }),
+    withdrawCalendar: (donorId) =>
+      withdrawCalendarLinks(context, { of: 'donor', subjectId: donorId, actor: `donor:${donorId}` }),
     cancelBooking: ({ donorId, bookingId, at }) =>
       readBooking(context.store, donorId, bookingId, at)
         ? cancelBooking(context, { bookingId, actor: `donor:${donorId}` })

@@ -9,13 +9,13 @@ import type { Instant } from '../core/quantity/units.ts';
 import type { Role } from '../core/vocabulary.ts';
 import type { Db, Tx } from './db.ts';
 
-export type TokenPurpose = 'link' | 'session';
+export type TokenPurpose = 'link' | 'session' | 'calendar';
 
 export type Access = {
   /** Names the row, for revoking; of no use to get in. */
   readonly hash: string;
   readonly role: Role;
-  /** The driver or donor it belongs to; the word `workshop` for a coordinator. */
+  /** The driver or donor it belongs to; the word `workshop` for a coordinator, `van:…` for a van's calendar. */
   readonly subjectId: string;
   readonly purpose: TokenPurpose;
   readonly label: string;

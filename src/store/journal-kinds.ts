@@ -79,6 +79,8 @@ export const ENTRY_KINDS = {
   // coordinator:…, driver:…, donor:…
   'link-made': facts({ hash: Id }),
   'link-withdrawn': facts({ ended: z.int() }),
+  'calendar-link-made': facts({ hash: Id }),
+  'calendar-link-withdrawn': facts({ ended: z.int() }),
   entered: facts({}),
   left: facts({}),
   // reaction:…, address:…, template:…

@@ -84,7 +84,7 @@ export function revokeLink(
     const at = now();
     // A session made from the link would outlive it: a lost phone is shut out in one action.
     const ended =
-      link.role === 'coordinator'
+      link.role === 'coordinator' || link.purpose === 'calendar'
         ? revokeAccess(tx, link.hash, at)
         : revokeAllAccess(tx, link.role, link.subjectId, at);
     const subject = `${link.role}:${link.subjectId}`;

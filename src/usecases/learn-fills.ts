@@ -61,6 +61,8 @@ export const OF_NO_MATTER: ReadonlySet<string> = new Set<EntryKind>([
   'take-back-received',
   'link-made',
   'link-withdrawn',
+  'calendar-link-made',
+  'calendar-link-withdrawn',
   'entered',
   'left',
   'estimator-fit-failed',

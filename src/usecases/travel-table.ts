@@ -6,7 +6,7 @@ import { getMapLayer, ROADS_LAYER } from '../store/map-layers.ts';
 import type { Workshop } from '../store/workshop.ts';
 import { greatCircleTable } from '../travel/great-circle.ts';
 import { readOsmRoads } from '../travel/osm-roads.ts';
-import { buildRoadGraph, type RoadGraph, roadTable } from '../travel/road-graph.ts';
+import { buildRoadGraph, type RoadGraph, roadPath, roadTable } from '../travel/road-graph.ts';
 
 /** The last road map that was read, and the last table made on it: both take longer than a page may. */
 let roads: { readonly xml: string; readonly graph: RoadGraph } | undefined;
@@ -16,14 +16,26 @@ export function travelTableFor(db: Db, workshop: Workshop, positions: readonly P
   const { kind, detourFactor, speedKmh } = workshop.settings.travel;
   const layer = kind === 'roads' ? getMapLayer(db, ROADS_LAYER) : undefined;
   if (!layer) return greatCircleTable(positions, { detourFactor, speedKmh });
-  if (roads?.xml !== layer.content)
-    roads = { xml: layer.content, graph: buildRoadGraph(readOsmRoads(layer.content)) };
+  const graph = graphOf(layer.content);
   const key = JSON.stringify([positions.map(({ lat, lon }) => [lat, lon]), detourFactor, speedKmh]);
-  if (last?.key !== key || last.graph !== roads.graph)
+  if (last?.key !== key || last.graph !== graph)
     last = {
       key,
-      graph: roads.graph,
-      table: roadTable(roads.graph, positions, { detourFactor, speedKmh }).table,
+      graph,
+      table: roadTable(graph, positions, { detourFactor, speedKmh }).table,
     };
   return last.table;
+}
+
+/** The line to draw from place to place: along the streets where there is a road map, else straight. */
+export function wayAlong(db: Db, workshop: Workshop, places: readonly Position[]): Position[] {
+  const layer = workshop.settings.travel.kind === 'roads' ? getMapLayer(db, ROADS_LAYER) : undefined;
+  if (!layer) return [...places];
+  const graph = graphOf(layer.content);
+  return places.flatMap((place, i) => (i === 0 ? [place] : roadPath(graph, places[i - 1]!, place).slice(1)));
+}
+
+function graphOf(xml: string): RoadGraph {
+  if (roads?.xml !== xml) roads = { xml, graph: buildRoadGraph(readOsmRoads(xml)) };
+  return roads.graph;
 }

@@ -14,6 +14,7 @@ import { savePlan } from '../../src/store/plans.ts';
 import { saveWaiting } from '../../src/store/reactions.ts';
 import * as access from '../../src/usecases/access.ts';
 import * as surges from '../../src/usecases/announce-surge.ts';
+import * as calendars from '../../src/usecases/calendar-links.ts';
 import { changeObjective } from '../../src/usecases/change-objective.ts';
 import { changeProductionDay } from '../../src/usecases/change-production-day.ts';
 import * as confirm from '../../src/usecases/confirm-weigh-in.ts';
@@ -101,6 +102,7 @@ const link = ({ context }: World) => {
   if (!made.ok) throw new Error('the driver is there');
   return made.value;
 };
+const van = { of: 'van', subjectId: 'v1' } as const;
 const session = (world: World) => access.enter(world.context, 'driver', link(world).token)!;
 const waiting = { reaction: 'tell-somebody', seq: 1, actor };
 const wait = ({ store }: World) =>
@@ -131,6 +133,11 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
       kept = link(world).hash;
     },
     act: ({ context }) => access.revokeLink(context, { hash: kept as string, actor }),
+  },
+  createCalendarLink: { act: ({ context }) => calendars.createCalendarLink(context, { ...van, actor }) },
+  withdrawCalendarLinks: {
+    before: ({ context }) => calendars.createCalendarLink(context, { ...van, actor }),
+    act: ({ context }) => calendars.withdrawCalendarLinks(context, { ...van, actor }),
   },
   enter: {
     before: (world) => {

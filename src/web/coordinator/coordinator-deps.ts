@@ -1,9 +1,11 @@
 /** What the coordinator's pages need from the rest: readers that give views, and a few things to do. */
 import type { Result } from '../../core/quantity/result.ts';
+import type { CalendarOf } from '../../usecases/calendar-links.ts';
 import type { ConfirmRefusal } from '../../usecases/confirm-weigh-in.ts';
 import type { WeighInRefusal } from '../../usecases/record-weigh-in.ts';
+import type { MadeLink } from '../shared/made-link.ts';
 import type { BacktestView } from './backtest-view.ts';
-import type { LinksView, MadeLink } from './links-view.ts';
+import type { LinksView } from './links-view.ts';
 import type { PlanningRunDeps } from './planning-run-routes.tsx';
 import type { ProductionView } from './production-view.ts';
 import type { RoundView } from './round-view.ts';
@@ -51,6 +53,10 @@ export type CoordinatorDeps = SettingsDeps &
       readonly subjectId: string;
       readonly actor: string;
     }): Result<MadeLink, { readonly kind: 'no-such-person' }>;
+    /** Makes a calendar's private address; the one before ends. */
+    createCalendar(
+      request: CalendarOf & { readonly actor: string },
+    ): Result<MadeLink, { readonly kind: 'no-such-person' }>;
     /** Withdraws a link and every session that was made with it. */
     revokeLink(request: {
       readonly hash: string;

@@ -3,20 +3,23 @@
 import type { Role } from '../../core/vocabulary.ts';
 import { SelectField } from '../shared/controls.tsx';
 import { dateTime, dayYear, localDay } from '../shared/format.ts';
+import { MadeAddress } from '../shared/made-address.tsx';
+import type { MadeLink } from '../shared/made-link.ts';
 import { type Notice, Page } from '../shared/page.tsx';
-import type { LinkRow, LinksView, MadeLink } from './links-view.ts';
+import type { LinkRow, LinksView } from './links-view.ts';
 
 const FRAME = { role: 'coordinator', here: '/links' } as const;
-const ROLE_WORDS: { readonly [role in Role]: string } = {
+const ROLE_WORDS: { readonly [role in Role | 'van']: string } = {
   coordinator: 'coordinator',
   driver: 'driver',
   donor: 'donor',
+  van: 'van',
 };
 
 type LinksProps = {
   readonly view: LinksView;
   readonly notice?: Notice | undefined;
-  readonly error?: { readonly field: 'driver' | 'donor'; readonly sentence: string };
+  readonly error?: { readonly field: 'driver' | 'donor' | 'calendar'; readonly sentence: string };
 };
 
 export const LinksPage = ({ view, notice, error }: LinksProps) => (
@@ -42,6 +45,7 @@ export const LinksPage = ({ view, notice, error }: LinksProps) => (
         error={error?.field === 'donor' ? error.sentence : undefined}
       />
     </div>
+    <NewCalendar view={view} error={error?.field === 'calendar' ? error.sentence : undefined} />
     <h2>Links that were made</h2>
     <LinkTable view={view} />
   </Page>
@@ -78,6 +82,36 @@ const NewLink = ({ who, heading, people, none, error }: NewLinkProps) => (
   </section>
 );
 
+/** One list of everybody: what a calendar shows follows from whose it is. */
+const NewCalendar = ({ view, error }: { readonly view: LinksView; readonly error?: string | undefined }) => {
+  const kinds = { driver: view.drivers, van: view.vans, donor: view.donors };
+  const options = Object.entries(kinds).flatMap(([of, people]) =>
+    people.map(({ id, name }) => ({ value: `${of}:${id}`, label: `${name} (${of})` })),
+  );
+  if (options.length === 0) return null;
+  return (
+    <section>
+      <h2>For a calendar</h2>
+      <p>
+        A calendar program reads the planned visits from a private address and keeps itself up to date. It
+        opens the calendar and nothing else. A new address ends the one before.
+      </p>
+      <form method="post" action="/links/calendar" class="after">
+        <SelectField
+          name="whose"
+          label="Whose calendar"
+          empty="Choose a name"
+          options={options}
+          error={error}
+        />
+        <p class="actions after">
+          <button type="submit">Make a calendar address</button>
+        </p>
+      </form>
+    </section>
+  );
+};
+
 const LinkTable = ({ view }: { readonly view: LinksView }) =>
   view.links.length === 0 ? (
     <p>None yet.</p>
@@ -98,7 +132,11 @@ const LinkTable = ({ view }: { readonly view: LinksView }) =>
           {view.links.map((link) => (
             <tr>
               <td>
-                {link.label} <span class="soft">({ROLE_WORDS[link.role]})</span>
+                {link.label}{' '}
+                <span class="soft">
+                  ({ROLE_WORDS[link.role]}
+                  {link.opens === 'calendar' && ', calendar only'})
+                </span>
               </td>
               <td>{dateTime(link.createdAt, view.workshop.zone)}</td>
               <td>{stateOf(link, view)}</td>
@@ -133,22 +171,29 @@ export const MadeLinkPage = ({
   readonly made: MadeLink;
   readonly workshop: LinksView['workshop'];
 }) => (
-  <Page
-    title="A new private link"
-    workshop={workshop.name}
-    role={FRAME.role}
-    here={FRAME.here}
-    width="narrow"
-  >
+  <Page title="A new private link" workshop={workshop.name} {...FRAME} width="narrow">
     <h1>A link for {made.label}</h1>
-    <p class="lead">Copy it now: it is kept only as a fingerprint, so nobody can show it again.</p>
-    <p class="made-link">
-      <code>{made.url}</code>
-    </p>
+    <MadeAddress made={made} zone={workshop.zone} />
     <p>
-      It can be opened as often as needed, on any device of theirs. Good until{' '}
-      {dayYear(localDay(made.expiresAt, workshop.zone))}. It belongs to {made.label} alone; under{' '}
+      It can be opened as often as needed, on any device of theirs. It belongs to {made.label} alone; under{' '}
       <a href="/links">Links</a> you can withdraw it.
+    </p>
+  </Page>
+);
+
+export const MadeCalendarPage = ({
+  made,
+  workshop,
+}: {
+  readonly made: MadeLink;
+  readonly workshop: LinksView['workshop'];
+}) => (
+  <Page title="A new calendar address" workshop={workshop.name} {...FRAME} width="narrow">
+    <h1>A calendar for {made.label}</h1>
+    <MadeAddress made={made} zone={workshop.zone} />
+    <p>
+      In a calendar program, choose to subscribe to a calendar by its address. An earlier calendar address of{' '}
+      {made.label} has ended; under <a href="/links">Links</a> you can withdraw this one.
     </p>
   </Page>
 );

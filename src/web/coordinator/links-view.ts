@@ -6,7 +6,8 @@ import type { WorkshopView } from './week-sheet-view.ts';
 export type LinkRow = {
   /** Names the link for withdrawing it; of no use to get in. */
   readonly hash: string;
-  readonly role: Role;
+  readonly role: Role | 'van';
+  readonly opens: 'pages' | 'calendar';
   readonly label: string;
   readonly createdAt: Instant;
   readonly expiresAt: Instant;
@@ -18,8 +19,6 @@ export type LinksView = {
   readonly nowAt: Instant;
   readonly links: readonly LinkRow[];
   readonly drivers: readonly { readonly id: string; readonly name: string }[];
+  readonly vans: readonly { readonly id: string; readonly name: string }[];
   readonly donors: readonly { readonly id: string; readonly name: string }[];
 };
-
-/** A link that has just been made, the only time its address is known. */
-export type MadeLink = { readonly url: string; readonly label: string; readonly expiresAt: Instant };

@@ -23,6 +23,7 @@ import { listConfirmations } from '../../store/weigh-in-confirmations.ts';
 import { listWeighInsOfSite } from '../../store/weigh-ins.ts';
 import { requireWorkshop } from '../../store/workshop.ts';
 import { buildPlanningProblem, nextHorizon, toldWhenMade } from '../../usecases/build-planning-problem.ts';
+import { calendarOf } from '../../usecases/calendar-links.ts';
 import { objectiveChanges, readObjective } from '../../usecases/change-objective.ts';
 import { learnCalls } from '../../usecases/learn-calls.ts';
 import { learnFills, pastForecasts } from '../../usecases/learn-fills.ts';
@@ -257,17 +258,20 @@ export function readLinks(db: Db, nowAt: Instant): LinksView {
   return {
     workshop: workshopView(db),
     nowAt,
-    links: listAccess(db, { purpose: 'link' })
+    links: listAccess(db)
+      .filter(({ purpose }) => purpose !== 'session')
       .toReversed()
-      .map(({ hash, role, label, createdAt, expiresAt, revokedAt }) => ({
+      .map(({ hash, role, subjectId, purpose, label, createdAt, expiresAt, revokedAt }) => ({
         hash,
-        role,
+        role: purpose === 'calendar' ? calendarOf({ role, subjectId }).of : role,
+        opens: purpose === 'calendar' ? ('calendar' as const) : ('pages' as const),
         label,
         createdAt,
         expiresAt,
         ...(revokedAt === null ? {} : { revokedAt }),
       })),
     drivers: listDrivers(db).map(({ id, name }) => ({ id, name })),
+    vans: listVans(db).map(({ id, name }) => ({ id, name })),
     donors: listDonors(db).map(({ id, name }) => ({ id, name })),
   };
 }

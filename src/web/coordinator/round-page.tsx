@@ -69,6 +69,10 @@ export const RoundPage = ({ view }: { readonly view: RoundView }) => {
           <a href={`/happened/load-weighed?round=${view.roundId}`}>A load was weighed</a>
         </p>
       )}
+      <p class="on-screen">
+        Take it along: <a href={`/rounds/${foot.id}/round.gpx`}>GPX</a> for a navigation program,{' '}
+        <a href={`/rounds/${foot.id}/round.geojson`}>GeoJSON</a> for a map.
+      </p>
       <h2>Stops</h2>
       <ol class="legs">
         {round.stops.map((stop) => (

@@ -11,7 +11,7 @@ import { BacktestPage } from './backtest-page.tsx';
 import { SITE_ORDERS } from './backtest-view.ts';
 import type { CoordinatorDeps } from './coordinator-deps.ts';
 import { WelcomePage } from './first-steps.tsx';
-import { LinksPage, MadeLinkPage } from './links-page.tsx';
+import { LinksPage, MadeCalendarPage, MadeLinkPage } from './links-page.tsx';
 import { planningRunPages } from './planning-run-routes.tsx';
 import { ProductionPage } from './production-page.tsx';
 import { RoundPage } from './round-page.tsx';
@@ -34,6 +34,7 @@ const LinkForm = z.strictObject({
   driver: Id.optional(),
   donor: Id.optional(),
 });
+const CalendarForm = z.strictObject({ whose: z.string().regex(/^(driver|van|donor):[A-Za-z0-9_-]{1,64}$/) });
 const Hash = z.string().regex(/^[A-Za-z0-9_-]{16,128}$/);
 
 /** What has just been done, told after the redirect. */
@@ -154,6 +155,14 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
       const { role, [role]: subjectId } = form.value;
       return subjectId === undefined ? missingName(c, deps, role) : makeLink(c, deps, role, subjectId);
     })
+    .post('/links/calendar', async (c) => {
+      const form = await readForm(c, CalendarForm);
+      const [of, subjectId = ''] = form.ok ? form.value.whose.split(':') : [];
+      if (of !== 'driver' && of !== 'van' && of !== 'donor') return missingName(c, deps, 'calendar');
+      const made = deps.createCalendar({ of, subjectId, actor: actorOf(c.var.session) });
+      if (!made.ok) return missingName(c, deps, 'calendar');
+      return c.html(<MadeCalendarPage made={made.value} workshop={deps.readLinks().workshop} />, 201);
+    })
     .post('/donors/:id/link', (c) => {
       const id = idParam(c);
       return id === undefined
@@ -203,7 +212,10 @@ const missingName = (c: Context<SessionEnv>, deps: CoordinatorDeps, role: string
   c.html(
     <LinksPage
       view={deps.readLinks()}
-      error={{ field: role === 'donor' ? 'donor' : 'driver', sentence: 'Choose whose link it is.' }}
+      error={{
+        field: role === 'donor' || role === 'calendar' ? role : 'driver',
+        sentence: 'Choose whose link it is.',
+      }}
     />,
     422,
   );

@@ -6,6 +6,7 @@ import type {
   ExtraCollection,
   ExtraCollectionRefusal,
 } from '../../usecases/request-extra-collection.ts';
+import type { MadeLink } from '../shared/made-link.ts';
 import type { BookingPageView, DonorView } from './donor-view.ts';
 
 export type DonorDeps = {
@@ -17,6 +18,9 @@ export type DonorDeps = {
   readBooking(donorId: string, bookingId: string, nowAt: Instant): BookingPageView | undefined;
   reportFull(entry: FullReport): Result<{ readonly reportId: string }, FullRefusal>;
   requestExtra(entry: ExtraRequest): Result<{ readonly bookingId: string }, ExtraCollectionRefusal>;
+  /** The donor's own calendar; an earlier address ends. */
+  createCalendar(donorId: string): Result<MadeLink, { readonly kind: 'no-such-person' }>;
+  withdrawCalendar(donorId: string): { readonly ended: number };
   cancelBooking(entry: BookingCancel): Result<{ readonly bookingId: string }, CancelBookingRefusal>;
 };
 

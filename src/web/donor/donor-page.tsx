@@ -4,6 +4,7 @@ import { type Notice, Page } from '../shared/page.tsx';
 import { ruleWords } from '../shared/rule-words.ts';
 import { COMMITMENT_WORDS } from '../shared/words.ts';
 import { BookingList } from './booking-list.tsx';
+import { CalendarOffer } from './calendar-page.tsx';
 import type { DonorSiteView, DonorView, DonorWorkshop } from './donor-view.ts';
 import { bagsOf, bagsRange, fullness, restsOn, whyThen } from './donor-words.ts';
 import { FillPicture } from './fill-picture.tsx';
@@ -45,6 +46,7 @@ export const DonorPage = ({ view, newId, notice }: DonorPageProps) => {
       {sites.map((site) => (
         <SitePart site={site} view={view} isOnly={sites.length === 1} factId={newId()} />
       ))}
+      {sites.length > 0 && <CalendarOffer />}
     </Page>
   );
 };

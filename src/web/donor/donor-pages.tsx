@@ -9,6 +9,7 @@ import { Id, idParam } from '../shared/ids.ts';
 import type { Notice } from '../shared/page.tsx';
 import type { SessionEnv } from '../shared/session.ts';
 import { BookingPage } from './booking-page.tsx';
+import { CalendarPage, calendarNotice } from './calendar-page.tsx';
 import type { DonorDeps } from './donor-deps.ts';
 import { DonorPage } from './donor-page.tsx';
 import type { DonorSiteView, DonorView } from './donor-view.ts';
@@ -49,7 +50,8 @@ export const donorPages = (deps: DonorDeps): Hono<SessionEnv> => {
       const view = readView(c);
       if (!view) return refusePage(c, 'not-found', { role: 'donor' });
       const said = view.sites.find(({ siteId }) => siteId === c.req.query('full'));
-      return c.html(<DonorPage view={view} newId={deps.newId} notice={said && fullNotice(said)} />);
+      const notice = said ? fullNotice(said) : calendarNotice(c.req.query('did'));
+      return c.html(<DonorPage view={view} newId={deps.newId} notice={notice} />);
     })
     .post('/donor/sites/:id/full', async (c) => {
       const found = findSite(c);
@@ -86,6 +88,17 @@ export const donorPages = (deps: DonorDeps): Hono<SessionEnv> => {
       if (done.ok) return c.redirect(`/donor/bookings/${done.value.bookingId}`, 303);
       const { status, field, sentence } = REFUSALS[done.refusal.kind];
       return status === 404 ? noSite(c) : showExtra(c, found, typed, { [field]: sentence }, status);
+    })
+    .post('/donor/calendar', (c) => {
+      const view = readView(c);
+      const made = deps.createCalendar(c.var.session.subjectId);
+      if (!view || !made.ok) return refusePage(c, 'not-found', { role: 'donor' });
+      // Not a redirect: the address is a secret and must not stand in another address.
+      return c.html(<CalendarPage made={made.value} workshop={view.workshop} />, 201);
+    })
+    .post('/donor/calendar/withdrawal', (c) => {
+      deps.withdrawCalendar(c.var.session.subjectId);
+      return c.redirect('/donor?did=calendar-withdrawn', 303);
     })
     .get('/donor/bookings/:id', (c) => {
       const bookingId = idParam(c);

@@ -121,6 +121,11 @@ const RoundSheet = ({ round, workshop, factId }: RoundSheetProps) => {
         </li>
       </ol>
       <div class="run-after">
+        <p class="on-screen">
+          The whole round for a navigation program:{' '}
+          <a href={`/driver/rounds/${round.roundId}/round.gpx`}>GPX</a>,{' '}
+          <a href={`/driver/rounds/${round.roundId}/round.geojson`}>GeoJSON</a>.
+        </p>
         <SkipFirst round={round} />
         <GeneralCautions phone={workshop.phone} tel={telUri(workshop.phone)} />
       </div>

@@ -92,6 +92,8 @@ const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
     `Simulated years ${f.outcome === 'done' ? 'were done' : f.outcome === 'stopped' ? 'were stopped' : 'failed'}: ${f.worlds} of ${counted(f.wanted, 'world')}${because(f.message ?? '')}.`,
   'link-made': (_, { name }) => `A private link was made for ${name}.`,
   'link-withdrawn': (_, { name }) => `A private link of ${name} was withdrawn.`,
+  'calendar-link-made': (_, { name }) => `A calendar address was made for ${name}.`,
+  'calendar-link-withdrawn': (_, { name }) => `The calendar address of ${name} was withdrawn.`,
   entered: (_, { name }) => `${name} came in.`,
   left: (_, { name }) => `${name} left.`,
   'reaction-parked': (f) =>

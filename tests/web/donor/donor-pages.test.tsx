@@ -33,6 +33,9 @@ function open(over: Partial<DonorDeps> = {}) {
       requests.push(entry);
       return ok({ bookingId: 'booking-1' });
     },
+    createCalendar: () =>
+      ok({ url: 'https://film.example/feeds/calendar/k.ics', label: 'H', expiresAt: NOW_AT }),
+    withdrawCalendar: () => ({ ended: 1 }),
     cancelBooking: (entry) => {
       cancels.push(entry);
       return ok({ bookingId: entry.bookingId });
