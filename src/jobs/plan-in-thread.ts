@@ -2,6 +2,7 @@
 import { Worker } from 'node:worker_threads';
 import type { Plan } from '../core/planning/plan.ts';
 import type { PlanningBudget, PlanningProblem } from '../core/planning/problem.ts';
+import type { Mending } from '../core/planning/replan.ts';
 import type { PlannerAnswer, PlannerProgress, PlannerWork } from './planner-messages.ts';
 
 export type PlanningHooks = {
@@ -9,13 +10,14 @@ export type PlanningHooks = {
   readonly signal?: AbortSignal;
   /** Wall-clock bound in seconds. With one, the result depends on the machine; without, only on the seed. */
   readonly seconds?: number;
+  readonly mend?: Mending;
 };
 
 /** @throws Error when the thread fails, with the thread's own message. */
 export function planInThread(
   problem: PlanningProblem,
   budget: PlanningBudget,
-  { onProgress, signal, seconds }: PlanningHooks = {},
+  { onProgress, signal, seconds, mend }: PlanningHooks = {},
 ): Promise<Plan> {
   return new Promise((resolve, reject) => {
     const stopFlag = new SharedArrayBuffer(4);
@@ -24,6 +26,7 @@ export function planInThread(
       budget,
       stopFlag,
       ...(seconds === undefined ? {} : { seconds }),
+      ...(mend ? { mend } : {}),
     };
     const worker = new Worker(new URL('./planner-thread.ts', import.meta.url), { workerData: work });
     const stop = (): void => {

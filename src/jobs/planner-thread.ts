@@ -3,7 +3,7 @@ import { parentPort, workerData } from 'node:worker_threads';
 import { planWeek } from '../core/planning/plan-week.ts';
 import type { PlannerAnswer, PlannerWork } from './planner-messages.ts';
 
-const { problem, budget, stopFlag, seconds } = workerData as PlannerWork;
+const { problem, budget, stopFlag, seconds, mend } = workerData as PlannerWork;
 const stop = new Int32Array(stopFlag);
 const startMs = performance.now();
 const lastsMs = seconds === undefined ? Number.POSITIVE_INFINITY : seconds * 1000;
@@ -11,6 +11,7 @@ const say = (answer: PlannerAnswer): void => parentPort?.postMessage(answer);
 
 try {
   const plan = planWeek(problem, budget, {
+    ...(mend ? { mend } : {}),
     enough: () => Atomics.load(stop, 0) !== 0 || performance.now() - startMs > lastsMs,
     spent: () => (performance.now() - startMs) / lastsMs,
     progress: (progress) => say({ kind: 'progress', progress }),

@@ -12,6 +12,7 @@ import type {
   PublishedVisit,
   SitePromise,
 } from '../core/planning/problem.ts';
+import { ROOM_FOR_MORE } from '../core/planning/quote-held.ts';
 import type { Instant, Kg, LocalDay, TimeWindow } from '../core/quantity/units.ts';
 import type { Grade } from '../core/vocabulary.ts';
 import { type Booking, listBookingsAhead } from '../store/bookings.ts';
@@ -36,9 +37,6 @@ import { listGrades, requireWorkshop } from '../store/workshop.ts';
 import { learnFills } from './learn-fills.ts';
 import { runningRounds } from './running-rounds.ts';
 import { travelTableFor } from './travel-table.ts';
-
-/** Announced amounts are guesses: actual over announced scatters by some 40 % (methods note, A.9). */
-const ROOM_FOR_MORE = 1.5;
 
 export type Horizon = { readonly firstDay: LocalDay; readonly days: number };
 

@@ -1,6 +1,7 @@
 /** What every use case is given: where data lives, what time it is, and fresh ids. */
 import type { Plan } from '../core/planning/plan.ts';
 import type { PlanningBudget, PlanningProblem } from '../core/planning/problem.ts';
+import type { Mending } from '../core/planning/replan.ts';
 import type { Instant, Seconds } from '../core/quantity/units.ts';
 import type { Store } from '../store/db.ts';
 
@@ -17,6 +18,8 @@ export type PlannerHooks = {
   readonly onProgress?: (progress: PlanningProgress) => void;
   /** Asks the search to stop and answer its best so far. */
   readonly signal?: AbortSignal;
+  /** Mends what was told where the news touches it, instead of planning anew. */
+  readonly mend?: Mending;
   /** Wall-clock bound. With one the plan depends on the machine; without, only on the seed. */
   readonly seconds?: Seconds;
 };

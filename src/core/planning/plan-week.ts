@@ -6,6 +6,7 @@ import { assemblePlan } from './assemble.ts';
 import type { Plan } from './plan.ts';
 import type { PlanningBudget, PlanningProblem } from './problem.ts';
 import { withPromises } from './promises.ts';
+import { type Mending, mendPlan } from './replan.ts';
 import { type SearchHooks, searchWeek } from './search.ts';
 import { ordersOfPlan, ordersOfPublished, stateOfOrders } from './start.ts';
 import { layOutWeek } from './week.ts';
@@ -13,9 +14,12 @@ import { layOutWeek } from './week.ts';
 export type PlanWeekHooks = SearchHooks & {
   /** A plan to start from; the answer never costs more than it, as far as it can still be driven. */
   readonly start?: Plan;
+  /** Mends what was told where the news touches it, instead of planning the whole week anew. */
+  readonly mend?: Mending;
 };
 
 export function planWeek(problem: PlanningProblem, budget: PlanningBudget, hooks: PlanWeekHooks = {}): Plan {
+  if (hooks.mend) return mendPlan(problem, hooks.mend, budget, hooks);
   const { week, hopeless } = withPromises(layOutWeek(problem));
   const orders = hooks.start ? ordersOfPlan(week, hooks.start) : ordersOfPublished(week);
   const best = searchWeek(week, stateOfOrders(week, orders), budget, hooks);

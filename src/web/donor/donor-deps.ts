@@ -1,11 +1,8 @@
 /** What the donor's pages need from the rest: two readers, three writers, ids and the clock. */
 import type { Result } from '../../core/quantity/result.ts';
 import type { Instant } from '../../core/quantity/units.ts';
-import type {
-  CancelBookingRefusal,
-  ExtraCollection,
-  ExtraCollectionRefusal,
-} from '../../usecases/request-extra-collection.ts';
+import type { CancelBookingRefusal } from '../../usecases/cancel-extra-collection.ts';
+import type { ExtraCollection, ExtraCollectionRefusal } from '../../usecases/request-extra-collection.ts';
 import type { BookingPageView, DonorView } from './donor-view.ts';
 
 export type DonorDeps = {
