@@ -11,6 +11,7 @@ import * as access from './usecases/access.ts';
 import { cancelBooking } from './usecases/cancel-extra-collection.ts';
 import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.ts';
 import type { Context, Planner } from './usecases/context.ts';
+import { dropDraft } from './usecases/drop-draft.ts';
 import { planWeek } from './usecases/plan-week.ts';
 import { publishPlan } from './usecases/publish-plan.ts';
 import { recordMissedStop } from './usecases/record-missed-stop.ts';
@@ -18,6 +19,7 @@ import { recordWeighIn } from './usecases/record-weigh-in.ts';
 import { reportFull } from './usecases/report-full.ts';
 import { requestExtraCollection } from './usecases/request-extra-collection.ts';
 import { api } from './web/api/api.ts';
+import { readChanges, readNews, readRequests } from './web/coordinator/changes-view.ts';
 import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
 import * as coordinator from './web/coordinator/read-pages.ts';
 import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
@@ -93,6 +95,10 @@ function coordinatorFor({ context, planner, origin, scores }: AppDeps): Coordina
   return {
     hasWorkshop: () => getWorkshop(store) !== undefined,
     readWeekSheet: (planId) => coordinator.readWeekSheet(store, now(), planId),
+    readChanges: (planId) => readChanges(store, now(), planId),
+    readRequests: () => readRequests(store, now()),
+    readNews: () => readNews(store, now()),
+    dropDraft: (request) => dropDraft(context, request),
     readRound: (roundId) => coordinator.readRound(store, now(), roundId),
     readSites: (search) => coordinator.readSites(store, now(), search),
     readSite: (siteId) => coordinator.readSite(store, now(), siteId),

@@ -3,6 +3,7 @@ import type { Result } from '../../core/quantity/result.ts';
 import type { ConfirmRefusal } from '../../usecases/confirm-weigh-in.ts';
 import type { WeighInRefusal } from '../../usecases/record-weigh-in.ts';
 import type { BacktestView } from './backtest-view.ts';
+import type { ChangesView, NewsView, RequestsView } from './changes-view.ts';
 import type { LinksView, MadeLink } from './links-view.ts';
 import type { ProductionView } from './production-view.ts';
 import type { RoundView } from './round-view.ts';
@@ -19,6 +20,11 @@ export type CoordinatorDeps = {
    * plan, or else the days ahead without a plan. Nothing for an id that does not exist.
    */
   readWeekSheet(planId?: string): WeekSheetView | undefined;
+  /** What a draft changes; without an id the one made for the newest danger. */
+  readChanges(planId?: string): ChangesView | undefined;
+  readRequests(): RequestsView;
+  readNews(): NewsView;
+  dropDraft(request: { readonly planId: string; readonly actor: string }): Result<unknown, PublishRefusal>;
   readRound(roundId: string): RoundView | undefined;
   /** Sites whose name, district, donor or key contains the text; all for ''. Most urgent first. */
   readSites(search: string): SitesView;
@@ -57,4 +63,4 @@ type ConfirmedWeighIn = { readonly weighInId: string; readonly siteId: string };
 
 /** Planning that could not start or was not kept; `detail` says why and what to do, in a sentence. */
 export type PlanRefusal = { readonly kind: 'cannot-be-done' | 'busy'; readonly detail: string };
-export type PublishRefusal = { readonly kind: 'no-such-plan' | 'plan-not-a-draft' };
+export type PublishRefusal = { readonly kind: 'no-such-plan' | 'plan-not-a-draft' | 'out-of-date' };
