@@ -5,15 +5,18 @@ import { compress } from 'hono/compress';
 import { HTTPException } from 'hono/http-exception';
 import type { Instant } from './core/quantity/units.ts';
 import type { ScoreKeeper } from './jobs/keep-scored.ts';
+import { getQuote } from './store/quotes.ts';
 import { listSites } from './store/sites.ts';
 import { getWorkshop, requireWorkshop } from './store/workshop.ts';
 import * as access from './usecases/access.ts';
 import { cancelBooking } from './usecases/cancel-extra-collection.ts';
+import { confirmExtraCollection } from './usecases/confirm-extra-collection.ts';
 import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.ts';
 import type { Context, Planner } from './usecases/context.ts';
 import { dropDraft } from './usecases/drop-draft.ts';
 import { planWeek } from './usecases/plan-week.ts';
 import { publishPlan } from './usecases/publish-plan.ts';
+import { quoteExtraCollection } from './usecases/quote-extra-collection.ts';
 import { recordMissedStop } from './usecases/record-missed-stop.ts';
 import { recordWeighIn } from './usecases/record-weigh-in.ts';
 import { reportFull } from './usecases/report-full.ts';
@@ -26,7 +29,7 @@ import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
 import { coordinatorPages } from './web/coordinator/routes.tsx';
 import type { DonorDeps } from './web/donor/donor-deps.ts';
 import { donorPages } from './web/donor/donor-pages.tsx';
-import { readBooking, readDonor } from './web/donor/read-donor.ts';
+import { readBooking, readDonor, readOffer } from './web/donor/read-donor.ts';
 import type { DriverDeps } from './web/driver/driver-deps.ts';
 import { driverPages } from './web/driver/driver-pages.tsx';
 import { readRun, readStop } from './web/driver/read-run.ts';
@@ -169,10 +172,25 @@ function donorFor(context: Context): DonorDeps {
       owns(donorId, entry.siteId, entry.at)
         ? reportFull(context, { ...entry, reportedBy: `donor:${donorId}` })
         : { ok: false, refusal: { kind: 'site-not-found' } },
-    requestExtra: ({ donorId, at, ...entry }) =>
-      owns(donorId, entry.siteId, at)
-        ? requestExtraCollection(context, { ...entry, requestedBy: `donor:${donorId}` })
-        : { ok: false, refusal: { kind: 'site-not-found' } },
+    quoteExtra({ donorId, ...entry }) {
+      if (!owns(donorId, entry.siteId, context.now()))
+        return { ok: false, refusal: { kind: 'site-not-found' } };
+      const quoted = quoteExtraCollection(context, { ...entry, askedBy: `donor:${donorId}` });
+      return quoted.ok ? { ok: true, value: { quoteId: quoted.value.quote.id } } : quoted;
+    },
+    readOffer: (donorId, quoteId) => readOffer(context.store, donorId, quoteId),
+    readAsked: (donorId, quoteId) =>
+      readOffer(context.store, donorId, quoteId) && getQuote(context.store, quoteId)?.wanted,
+    takeOffer: ({ donorId, ...entry }) =>
+      readOffer(context.store, donorId, entry.quoteId)
+        ? confirmExtraCollection(context, { ...entry, actor: `donor:${donorId}` })
+        : { ok: false, refusal: { kind: 'quote-not-found' } },
+    leaveRequest({ donorId, quoteId, factId }) {
+      const quote = readOffer(context.store, donorId, quoteId) && getQuote(context.store, quoteId);
+      return quote
+        ? requestExtraCollection(context, { ...quote.wanted, factId, requestedBy: `donor:${donorId}` })
+        : { ok: false, refusal: { kind: 'site-not-found' } };
+    },
     cancelBooking: ({ donorId, bookingId, at }) =>
       readBooking(context.store, donorId, bookingId, at)
         ? cancelBooking(context, { bookingId, actor: `donor:${donorId}` })

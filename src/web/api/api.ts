@@ -8,6 +8,7 @@ import type { SessionEnv } from '../shared/session.ts';
 import type { ApiDeps } from './api-deps.ts';
 import { coordinatorApi } from './coordinator-api.ts';
 import { peopleApi } from './people-api.ts';
+import { quotesApi } from './quotes-api.ts';
 import { refuseInvalid } from './route.ts';
 import { tablesApi } from './tables-api.ts';
 
@@ -21,6 +22,7 @@ export function api(deps: ApiDeps): OpenAPIHono<SessionEnv> {
   tablesApi(app, deps);
   coordinatorApi(app, deps);
   peopleApi(app, deps);
+  quotesApi(app, deps);
   app.doc31('/api/openapi.json', {
     openapi: '3.1.0',
     info: {

@@ -22,6 +22,7 @@ export const PROBLEMS = {
   'method-not-allowed': { status: 405, title: 'This address does not answer to that method' },
   'plan-not-a-draft': { status: 409, title: 'The plan is not a draft any more' },
   'stop-already-closed': { status: 409, title: 'The stop is already closed' },
+  'offer-gone': { status: 409, title: 'The offer is not to be had any more' },
   'out-of-date': { status: 409, title: 'Something changed in the meantime' },
   'link-spent': { status: 410, title: 'This link has been used, withdrawn or has expired' },
   'too-large': { status: 413, title: 'The body is too large' },
