@@ -15,7 +15,7 @@ import { getQuote, getQuoteTakenWith, type Quote, takeQuote } from '../store/quo
 import { getSite, type Site } from '../store/sites.ts';
 import { changeBooking } from './change-extra-collection.ts';
 import type { Context } from './context.ts';
-import { announceSacks, bagsOf, isOpenBooking, sacksAt } from './extra-collection.ts';
+import { announceSacks, bagsOf, isOpenBooking } from './extra-collection.ts';
 import { publishWithRounds } from './publish-small-change.ts';
 import { type Asked, ask, offer } from './quote-extra-collection.ts';
 import { recordWaiting } from './request-extra-collection.ts';
@@ -97,7 +97,7 @@ function take(tx: Tx, context: Context, taking: Taking, { slot, rounds }: Offer)
   const at = context.now();
   const window = { fromAt: slot.fromAt, untilAt: slot.untilAt };
   const bookingId = changes?.id ?? context.newId();
-  const endsAt = sacksThereAt(asked.problem, sacksAt(quote.wanted), asked.wanted.window);
+  const endsAt = sacksThereAt(asked.problem, asked.wanted.surge.endsAt, asked.wanted.window);
   const surgeId = announceSacks(tx, site, quote.wanted, { surgeId: context.newId(), bookingId, at, endsAt });
   const { remarks, hazards } = quote.wanted;
   const booking: Booking = {

@@ -111,11 +111,12 @@ export function ask(
   const problem = withBookingsOf(held ? withoutBooking(all, held) : all, confirmed);
   const published = publishedPlan(db)?.plan;
   const told = published && held ? { rounds: roundsWithout(published, held) } : published;
-  const fromAt = Math.max(facts.fromAt, dayStart(zone, firstDay));
+  // What was there before this moment may have been emptied since.
+  const fromAt = Math.max(facts.fromAt, dayStart(zone, firstDay), at);
   const wanted: WantedCollection = {
     siteId: site.id,
     window: { fromAt, untilAt: facts.untilAt },
-    surge: announcedSurge(db, site, facts),
+    surge: announcedSurge(db, site, { ...facts, fromAt }),
   };
   return {
     problem,

@@ -72,11 +72,14 @@ export function quoteCollection(
   const before = committed(problem, told);
   const { week } = withPromises(layOutWeek(withSurge(problem, site, wanted)));
   const state = stateAsTold(week, ordersOf(before));
-  const wasFine = problem.shifts.map((_, shift) => isFine(before, shift));
+  const rounds = week.shifts.map(({ index }) => ({
+    ...sizeOf(before, index),
+    isFine: isFine(before, index),
+  }));
   moveOwnVisits(state, site);
   return problem.days.flatMap((_, day) =>
     windowsOf(problem, site, day, wanted.window).flatMap((window) => {
-      const offer = offerIn(state, site, day, window, wasFine);
+      const offer = offerIn(state, site, day, window, rounds);
       return offer ? [offer] : [];
     }),
   );
@@ -138,7 +141,7 @@ function offerIn(
   site: number,
   day: number,
   window: TimeWindow,
-  wasFine: readonly boolean[],
+  before: readonly RoundSize[],
 ): Offer | undefined {
   const node = site * told.week.days + day;
   const spans = told.week.spans.slice();
@@ -156,12 +159,17 @@ function offerIn(
     shift = place.shift;
     insertStop(state, shift, place.at, site, place.unload);
   }
-  if (!isFine(state, shift) || wasFine.some((was, s) => was && !isFine(state, s))) return undefined;
-  const before = sizeOf(told, shift);
-  const after = sizeOf(state, shift);
+  if (!isFine(state, shift) || before.some((was, s) => was.isFine && !isFine(state, s))) return undefined;
+  // All rounds: a visit of the site's own may have gone to another place.
+  const extra = { distanceM: 0, durationS: 0, micros: 0 };
+  before.forEach((was, s) => {
+    const is = sizeOf(state, s);
+    extra.distanceM += is.distanceM - was.distanceM;
+    extra.durationS += is.durationS - was.durationS;
+    extra.micros += is.micros - was.micros;
+  });
   const beganS = beginS(state, shift, site);
   const isComingAnyway = there >= 0;
-  const extraMicros = state.roundMicros[shift]! - told.roundMicros[shift]!;
   const isDriven = told.counts[shift]! > 0;
   return {
     slot: {
@@ -169,12 +177,12 @@ function offerIn(
       ...window,
       shiftId: week.problem.shifts[shift]!.shiftId,
       startAt: week.originAt + beganS,
-      extraM: after.distanceM - before.distanceM,
-      extraS: after.durationS - before.durationS,
-      extraMicros,
+      extraM: extra.distanceM,
+      extraS: extra.durationS,
+      extraMicros: extra.micros,
       isComingAnyway,
       isOnOurWay:
-        isComingAnyway || (isDriven && extraMicros < ON_THE_WAY_SHARE * loneTripMicros(week, site, shift)),
+        isComingAnyway || (isDriven && extra.micros < ON_THE_WAY_SHARE * loneTripMicros(week, site, shift)),
     },
     rounds: () => roundsOf(state),
   };
@@ -214,10 +222,11 @@ function withSurge(
   site: number,
   { window, surge }: WantedCollection,
 ): PlanningProblem {
-  if (surge.expectedKg <= 0) return problem;
   const endsAt = sacksThereAt(problem, surge.endsAt, window);
   return withSite(problem, problem.sites[site]!.siteId, (one) => ({
     ...one,
+    // A promise is kept whole: no van takes a part of it and leaves the rest for another day.
+    promises: [...one.promises, { kind: 'booking' as const, windows: [] }],
     model: {
       ...one.model,
       surges: [...one.model.surges, { ...surge, startsAt: Math.min(surge.startsAt, endsAt - 1), endsAt }],
@@ -246,10 +255,19 @@ const roundsOf = (state: WeekState): Rounds =>
     ]),
   );
 
-function sizeOf({ timer, week, orders, counts }: WeekState, shift: number) {
+type RoundSize = {
+  readonly distanceM: Metres;
+  readonly durationS: Seconds;
+  readonly micros: Micros;
+  readonly isFine: boolean;
+};
+
+/** Nothing for a round that cannot be driven. */
+function sizeOf({ timer, week, orders, counts, roundMicros }: WeekState, shift: number) {
   const laid = timer.lay(week.shifts[shift]!, orders, shift * MAX_STOPS, counts[shift]!);
+  if (!laid) return { distanceM: 0, durationS: 0, micros: 0 };
   const { distanceM, endS, startS } = timer.table;
-  return laid ? { distanceM, durationS: endS - startS } : { distanceM: 0, durationS: 0 };
+  return { distanceM, durationS: endS - startS, micros: roundMicros[shift]! };
 }
 
 function beginS({ timer, week, orders, counts }: WeekState, shift: number, site: number): Seconds {
