@@ -34,6 +34,7 @@ import {
   UNSAID_REASONS,
   WEIGH_METHODS,
   WORD_CHOICES,
+  WORTH_OUTCOMES,
 } from '../src/core/vocabulary.ts';
 
 const flag = (name: string) => integer(name, { mode: 'boolean' });
@@ -693,6 +694,30 @@ export const roundMarks = sqliteTable(
   (t) => [
     index('round_marks_round').on(t.roundId, t.at),
     check('round_marks_mark', oneOf(t.mark, ROUND_MARKS)),
+  ],
+);
+
+/**
+ * Simulated years of a workshop of this size, under the planner and under rules of thumb. A row stands from the first
+ * world that is whole; `outcome` is absent while it runs, or where the server was ended in the middle.
+ */
+export const worthRuns = sqliteTable(
+  'worth_runs',
+  {
+    id: text('id').primaryKey(),
+    startedAt: integer('started_at').notNull(),
+    startedBy: text('started_by').notNull(),
+    /** What was simulated: sizes, prices, seeds. */
+    wanted: text('wanted', { mode: 'json' }).$type<unknown>().notNull(),
+    /** One row a world and policy. */
+    years: text('years', { mode: 'json' }).$type<unknown>().notNull(),
+    tookS: integer('took_s').notNull(),
+    outcome: text('outcome', { enum: WORTH_OUTCOMES }),
+  },
+  (t) => [
+    index('worth_runs_started').on(t.startedAt),
+    check('worth_runs_outcome', sql`${t.outcome} IS NULL OR ${oneOf(t.outcome, WORTH_OUTCOMES)}`),
+    check('worth_runs_took', sql`${t.tookS} >= 0`),
   ],
 );
 

@@ -3,17 +3,21 @@ import { Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
 import { HTTPException } from 'hono/http-exception';
+import { eventsFor, yourMailFor } from './app-events.ts';
 import type { Instant } from './core/quantity/units.ts';
 import type { ScoreKeeper } from './jobs/keep-scored.ts';
+import type { WorthKeeper } from './jobs/keep-worth.ts';
 import { getQuote } from './store/quotes.ts';
 import { listSites } from './store/sites.ts';
 import { getWorkshop, requireWorkshop } from './store/workshop.ts';
 import * as access from './usecases/access.ts';
 import { cancelBooking } from './usecases/cancel-extra-collection.ts';
+import { changeObjective } from './usecases/change-objective.ts';
 import { confirmExtraCollection } from './usecases/confirm-extra-collection.ts';
 import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.ts';
 import type { Context, Planner } from './usecases/context.ts';
 import { dropDraft } from './usecases/drop-draft.ts';
+import { markRound } from './usecases/mark-round.ts';
 import { planWeek } from './usecases/plan-week.ts';
 import { publishPlan } from './usecases/publish-plan.ts';
 import { quoteExtraCollection } from './usecases/quote-extra-collection.ts';
@@ -24,8 +28,10 @@ import { requestExtraCollection } from './usecases/request-extra-collection.ts';
 import { api } from './web/api/api.ts';
 import { readChanges, readNews, readRequests } from './web/coordinator/changes-view.ts';
 import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
+import { eventPages } from './web/coordinator/event-routes.tsx';
 import * as coordinator from './web/coordinator/read-pages.ts';
 import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
+import { readWorth } from './web/coordinator/read-worth.ts';
 import { coordinatorPages } from './web/coordinator/routes.tsx';
 import type { DonorDeps } from './web/donor/donor-deps.ts';
 import { donorPages } from './web/donor/donor-pages.tsx';
@@ -38,12 +44,15 @@ import { refusePage } from './web/shared/html-error.tsx';
 import { securityHeaders } from './web/shared/security.ts';
 import { type AccessDeps, defaultDeny, refuseForeignPosts, type SessionEnv } from './web/shared/session.ts';
 import { assets } from './web/shared/styles.ts';
+import { yourMailPages } from './web/shared/your-mail.tsx';
 
 export type AppDeps = {
   readonly context: Context;
   readonly planner: Planner;
   /** The back-test of the own history, kept until its facts move on. */
   readonly scores: Pick<ScoreKeeper, 'read'>;
+  /** Simulated years of the own workshop. */
+  readonly worth: Omit<WorthKeeper, 'stop' | 'ended'>;
   /** Where people reach us; links and cookies are made for it. */
   readonly origin: string;
   /** An unexpected error, for the log: the person sees one fixed sentence. */
@@ -64,7 +73,9 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.route('/', assets());
   app.route('/', entryPages({ ...accessDeps, linkCommand: 'npx feedround link coordinator' }));
   app.get('/health', (c) => c.json({ status: getWorkshop(deps.context.store) ? 'ready' : 'no-workshop' }));
+  app.route('/', yourMailPages(yourMailFor(deps.context)));
   app.route('/', coordinatorPages(coordinatorFor(deps)));
+  app.route('/', eventPages(eventsFor(deps.context, deps.origin)));
   app.route('/', driverPages(driverFor(deps.context)));
   app.route('/', donorPages(donorFor(deps.context)));
   app.route('/', api(deps));
@@ -87,12 +98,10 @@ const accessFor = ({ context, origin }: AppDeps): AccessDeps => ({
   leave: (token) => access.leave(context, token),
 });
 
-/** What a page may take: a person waits for it. More on the command line. */
-const PAGE_ITERATIONS = 3000;
 /** A short history is scored in less: then nobody sees a page that waits. */
 const SCORE_WAIT_MS = 1500;
 
-function coordinatorFor({ context, planner, origin, scores }: AppDeps): CoordinatorDeps {
+function coordinatorFor({ context, planner, origin, scores, worth }: AppDeps): CoordinatorDeps {
   const { store, now } = context;
   let isPlanning = false;
   return {
@@ -107,6 +116,11 @@ function coordinatorFor({ context, planner, origin, scores }: AppDeps): Coordina
     readSite: (siteId) => coordinator.readSite(store, now(), siteId),
     readProduction: () => coordinator.readProduction(store, now()),
     readLinks: () => coordinator.readLinks(store, now()),
+    readSettings: () => coordinator.readSettings(store),
+    changeObjective: (request) => changeObjective(context, request),
+    readWorth: (runId) => readWorth(store, now(), worth, runId),
+    startWorth: worth.start,
+    stopWorth: worth.stopRun,
     readWeighIn: (weighInId) => readWeighIn(store, now(), weighInId),
     async readBacktest() {
       const state = await scores.read(SCORE_WAIT_MS);
@@ -133,7 +147,8 @@ function coordinatorFor({ context, planner, origin, scores }: AppDeps): Coordina
         };
       isPlanning = true;
       try {
-        const { planId } = await planWeek(context, planner, { seed: 1, iterations: PAGE_ITERATIONS, actor });
+        const iterations = requireWorkshop(store).settings.searchIterations;
+        const { planId } = await planWeek(context, planner, { seed: 1, iterations, actor });
         return { ok: true, value: { planId } };
       } finally {
         isPlanning = false;
@@ -158,6 +173,7 @@ const driverFor = (context: Context): DriverDeps => ({
   recordWeighIn: (entry) => recordWeighIn(context, { ...entry, recordedBy: `driver:${entry.driverId}` }),
   recordMissedStop: (entry) =>
     recordMissedStop(context, { ...entry, recordedBy: `driver:${entry.driverId}` }),
+  markRound: (marked) => markRound(context, { ...marked, recordedBy: `driver:${marked.driverId}` }),
 });
 
 function donorFor(context: Context): DonorDeps {

@@ -13,8 +13,10 @@ import { link } from './cli/link.ts';
 import { plan } from './cli/plan.ts';
 import { reactions } from './cli/reactions.ts';
 import { serve } from './cli/serve.ts';
+import { settings } from './cli/settings.ts';
 import { simulate } from './cli/simulate.ts';
 import { sites } from './cli/sites.ts';
+import { worth } from './cli/worth.ts';
 import { ServeError } from './main.ts';
 import { StoreOpenError } from './store/db.ts';
 import { NoWorkshopError } from './store/workshop.ts';
@@ -25,6 +27,7 @@ export const COMMANDS: readonly Command[] = [
   importFile,
   exportFile,
   plan,
+  settings,
   sites,
   check,
   backtest,
@@ -32,6 +35,7 @@ export const COMMANDS: readonly Command[] = [
   happened,
   events,
   reactions,
+  worth,
   link,
   backup,
 ];

@@ -13,8 +13,10 @@ import { keepLearnt } from './jobs/keep-learnt.ts';
 import { keepReacting } from './jobs/keep-reacting.ts';
 import { keepScored } from './jobs/keep-scored.ts';
 import { keepSending } from './jobs/keep-sending.ts';
+import { keepWorth } from './jobs/keep-worth.ts';
 import { folderTransport, smtpTransport } from './jobs/mail-transport.ts';
 import { planInThread } from './jobs/plan-in-thread.ts';
+import { yearsInThread } from './jobs/worth-in-thread.ts';
 import { REACTIONS } from './reactions/all.ts';
 import { closeStore, databasePathOf, openStore, type Store, StoreOpenError } from './store/db.ts';
 import { readEntriesAfter } from './store/journal.ts';
@@ -107,7 +109,8 @@ export function serve(context: Context, config: Config): Promise<Served> {
             : smtpTransport(config.smtp),
         onFault,
       });
-      app = createApp({ context, planner: planInThread, scores, origin, onFault });
+      const worth = keepWorth(context, yearsInThread, onFault);
+      app = createApp({ context, planner: planInThread, scores, worth, origin, onFault });
       done({
         origin,
         async stop() {
@@ -117,6 +120,7 @@ export function serve(context: Context, config: Config): Promise<Served> {
             sender.stop(),
             fits.stop(),
             scores.stop(),
+            worth.stop(),
             new Promise<void>((over) => server.close(() => over())),
           ]);
         },

@@ -8,14 +8,15 @@ import { listDrivers } from '../store/drivers.ts';
 import { appendEntry, lastSeq } from '../store/journal.ts';
 import { publishedPlan } from '../store/plans.ts';
 import { getSite } from '../store/sites.ts';
-import { getWorkshop } from '../store/workshop.ts';
+import { getWorkshop, requireWorkshop } from '../store/workshop.ts';
 import { createLink } from '../usecases/access.ts';
 import type { Context } from '../usecases/context.ts';
 import { importFolder } from '../usecases/import-folder.ts';
+import { productionOutlook, readProductionOutlook } from '../usecases/production-outlook.ts';
 import { number } from '../web/shared/format.ts';
 import { type Command, Refusal, type Words } from './command.ts';
 import { tableText } from './import.ts';
-import { planWithProgress, publish, USUAL_ITERATIONS } from './plan.ts';
+import { planWithProgress, publish } from './plan.ts';
 import { printPlan } from './print-plan.ts';
 import { coordinatorLink, serveUntilStopped } from './serve.ts';
 import { progressLine, readNames, say } from './workplace.ts';
@@ -49,12 +50,15 @@ async function withDemo(words: Words): Promise<number> {
     const published = publishedPlan(context.store);
     if (published) {
       say(`The demo in ${path} is as you left it. Start it anew with --fresh.\n`);
-      say(printPlan(published.plan, readNames(context.store)));
+      const outlook = readProductionOutlook(context.store, context.now(), published);
+      say(printPlan(published.plan, readNames(context.store), outlook));
     } else {
-      const request = { seed: 1, iterations: USUAL_ITERATIONS, actor: 'demo' };
-      const { planId, plan } = await planWithProgress(context, request);
+      const iterations = requireWorkshop(context.store).settings.searchIterations;
+      const request = { seed: 1, iterations, actor: 'demo' };
+      const { planId, plan, problem } = await planWithProgress(context, request);
       publish(context, planId);
-      say(printPlan(plan, readNames(context.store)));
+      const outlook = productionOutlook(context.store, context.now(), problem, plan);
+      say(printPlan(plan, readNames(context.store), outlook));
     }
     if (words.isOn('no-serve')) return 0;
     await serveUntilStopped(context, (origin) => {

@@ -33,8 +33,8 @@ export const events: Command = {
           page = readEntriesAfter(context.store, after, PAGE);
         }
       };
-      printNew();
       if (words.isOn('follow')) await untilStopped(printNew);
+      else printNew();
       return 0;
     }),
 };
@@ -51,21 +51,24 @@ const inWords = ({ store }: Context) => {
   };
 };
 
-/** Looks again and again, as other processes write; ends after Ctrl-C, with what has come by then printed. */
+/** Looks again and again, as other processes write. Ends after Ctrl-C, heard from the first line on. */
 function untilStopped(look: () => void): Promise<void> {
   return new Promise((ended, failed) => {
-    const end = (how: () => void) => () => {
-      clearInterval(timer);
-      how();
-    };
-    const timer = setInterval(() => {
+    const tryLook = (): void => {
       try {
         look();
       } catch (error) {
-        end(() => failed(error as Error))();
+        clearInterval(timer);
+        failed(error as Error);
       }
-    }, LOOK_EVERY_MS);
-    process.once('SIGINT', end(ended));
-    process.once('SIGTERM', end(ended));
+    };
+    const timer = setInterval(tryLook, LOOK_EVERY_MS);
+    const end = (): void => {
+      clearInterval(timer);
+      ended();
+    };
+    process.once('SIGINT', end);
+    process.once('SIGTERM', end);
+    tryLook();
   });
 }

@@ -10,14 +10,12 @@ import { requireWorkshop } from '../store/workshop.ts';
 import type { Context, PlannerHooks } from '../usecases/context.ts';
 import { fitEstimator } from '../usecases/fit-estimator.ts';
 import { type PlannedWeek, planWeek } from '../usecases/plan-week.ts';
+import { productionOutlook } from '../usecases/production-outlook.ts';
 import { publishPlan } from '../usecases/publish-plan.ts';
 import { money, number } from '../web/shared/format.ts';
 import { type Command, DATABASE, JSON_OUTPUT, Refusal, UsageError, type Words } from './command.ts';
 import { printPlan } from './print-plan.ts';
 import { progressLine, readNames, say, withDatabase } from './workplace.ts';
-
-/** Near the long-run result for a few dozen sites, in a few seconds. */
-export const USUAL_ITERATIONS = 4000;
 
 export const plan: Command = {
   name: 'plan',
@@ -35,7 +33,7 @@ export const plan: Command = {
       about: 'First day, such as 2026-06-15. Default: today while a shift is to start, else tomorrow.',
     },
     { name: 'seed', value: 'N', about: 'Seed of the search. Default: 1.' },
-    { name: 'iterations', value: 'N', about: `How long to search. Default: ${USUAL_ITERATIONS}.` },
+    { name: 'iterations', value: 'N', about: 'How long to search. Default: the workshop’s own setting.' },
     { name: 'seconds', value: 'S', about: 'Search for so many seconds instead.' },
     { name: 'publish', about: 'Publish the plan at once: drivers follow it, donors see it.' },
     JSON_OUTPUT,
@@ -45,7 +43,11 @@ export const plan: Command = {
     withDatabase(words, { mayCreate: false }, async (context) => {
       const planned = await planByWords(context, words);
       if (words.isOn('json')) say(JSON.stringify(withKeys(context.store, planned.plan), null, 2));
-      else say(printPlan(planned.plan, readNames(context.store)));
+      else {
+        const { plan: made, problem } = planned;
+        const outlook = productionOutlook(context.store, context.now(), problem, made);
+        say(printPlan(made, readNames(context.store), outlook));
+      }
       if (words.isOn('publish')) publish(context, planned.planId);
       return 0;
     }),
@@ -67,13 +69,14 @@ export async function planByWords(context: Context, words: Words): Promise<Plann
     words.text('seconds') === undefined
       ? undefined
       : words.whole('seconds', { min: 1, max: 3600, fallback: 5 });
+  const workshop = requireWorkshop(context.store);
   const iterations = words.whole('iterations', {
     min: 0,
     max: 10_000_000,
-    fallback: seconds === undefined ? USUAL_ITERATIONS : 10_000_000,
+    fallback: seconds === undefined ? workshop.settings.searchIterations : 10_000_000,
   });
   const seed = words.whole('seed', { min: 0, max: 2 ** 31 - 1, fallback: 1 });
-  const today = localOf(requireWorkshop(context.store).zone, context.now()).day;
+  const today = localOf(workshop.zone, context.now()).day;
   if (firstDay !== undefined && firstDay < today)
     warn(`${firstDay} is in the past (today is ${today}): nobody can drive this plan.`);
   const request = {

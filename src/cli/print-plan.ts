@@ -1,12 +1,12 @@
 /** A week of rounds in words, for a terminal or a sheet of paper. */
 import type { Plan, PlannedRound } from '../core/planning/plan.ts';
 import type { Grade } from '../core/vocabulary.ts';
+import type { ProductionOutlook } from '../usecases/production-outlook.ts';
 import * as format from '../web/shared/format.ts';
+import { adviceSentence, buyInSentence } from '../web/shared/production-words.ts';
+import { leaveOutFirst, neverLeftOut, neverSentence } from '../web/shared/skip-words.ts';
 import * as words from '../web/shared/words.ts';
 import { textTable } from './text-table.ts';
-
-/** Who reads more than this in a loading bay? The rest follows on the page. */
-const SKIPS_SHOWN = 3;
 
 export type Names = {
   readonly workshop: string;
@@ -17,7 +17,8 @@ export type Names = {
   readonly driver: (driverId: string) => string;
 };
 
-export function printPlan(plan: Plan, names: Names): string {
+/** With `outlook`, what is to be bought in and what production could shift as well. */
+export function printPlan(plan: Plan, names: Names, outlook?: ProductionOutlook): string {
   const { currency } = names;
   const lastDay = plan.days.at(-1)!;
   const blocks = [
@@ -25,6 +26,7 @@ export function printPlan(plan: Plan, names: Names): string {
     summary(plan, currency),
     ...unkept(plan, names),
     stock(plan),
+    ...(outlook ? [production(outlook, currency)] : []),
     ...plan.rounds.map((round) => printRound(round, names)),
     leftOut(plan, names),
     money(plan, currency),
@@ -80,6 +82,13 @@ function stock(plan: Plan): string {
     rows,
   );
 }
+
+const production = (outlook: ProductionOutlook, currency: string): string =>
+  [
+    buyInSentence(outlook, currency),
+    ...(outlook.advice.length > 0 ? ['What production could shift, each on its own:'] : []),
+    ...outlook.advice.map((one) => `- ${adviceSentence(one, currency)}`),
+  ].join('\n');
 const gradeName = (grade: Grade): string => words.gradeName(grade);
 
 function printRound(round: PlannedRound, names: Names): string {
@@ -104,11 +113,15 @@ function printRound(round: PlannedRound, names: Names): string {
     { head: '80 % range', align: 'right' as const },
     { head: 'why' },
   ];
-  const skip = round.skipFirst.slice(0, SKIPS_SHOWN).map(names.site);
+  const skip = round.skipFirst.map(names.site);
+  const kept = neverLeftOut(round.stops).map(({ stop, why }) => ({
+    name: names.site(stop.siteId ?? ''),
+    why,
+  }));
   return [
     head,
     textTable(columns, rows),
-    ...(skip.length > 0 ? [`If the van fills early, pass by first: ${skip.join(', ')}.`] : []),
+    `If the van is full early: ${[leaveOutFirst(skip), neverSentence(kept)].filter(Boolean).join(' ')}`,
   ].join('\n');
 }
 

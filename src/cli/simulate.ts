@@ -1,10 +1,10 @@
 import { setImmediate } from 'node:timers/promises';
 import { USUAL_PLANNER } from '../core/simulation/planner-policy.ts';
-import { makePolicy, POLICY_NAMES, type PolicyName } from '../core/simulation/policies.ts';
+import { POLICY_NAMES, type PolicyName } from '../core/simulation/policies.ts';
 import { compareYears, type Estimate, type Figure } from '../core/simulation/report.ts';
-import { makeWorld, USUAL_WORLD } from '../core/simulation/world.ts';
-import { simulateYear, type YearResult } from '../core/simulation/year.ts';
-import { number, plainSpaces } from '../web/shared/format.ts';
+import { runYears } from '../core/simulation/run-years.ts';
+import { USUAL_WORLD, WORLD_CURRENCY } from '../core/simulation/world.ts';
+import { number, percent, plainSpaces } from '../web/shared/format.ts';
 import { type Command, JSON_OUTPUT, UsageError, type Words } from './command.ts';
 import { textTable } from './text-table.ts';
 import { progressLine, say } from './workplace.ts';
@@ -15,7 +15,7 @@ export const simulate: Command = {
   summary:
     'Drives a drawn workshop through a year under the planner and under rules of thumb, and compares what each costs.',
   details:
-    'The worlds are drawn from the seed; every policy meets the same year, with hidden true rates, events, missed stops and donors who call. Policies: planner; fixed (the same round every week); call (fetch whoever called); fullest (fullest first, as far as the shift goes); nearest (nearest of those full enough); all. Several with commas. The first weeks are for learning and not scored. Intervals are 95 % over the worlds. Ctrl-C ends it with the years that are done.',
+    'The worlds are drawn from the seed; every policy meets the same year, with hidden true rates, events, missed stops and donors who call. Policies: planner; fixed (the same round every week); call (fetch whoever called); fullest (fullest first, as far as the shift goes); nearest (nearest of those full enough); all. Several with commas. The first weeks are for learning and not scored. Intervals are 95 % over the worlds, of ratios with worlds in pairs. Ctrl-C ends it with the years that are done.\n\nKeys of --json: weeks, donors, iterations, currency (ISO 4217), isStopped; reports, one a policy: policy, seeds, figures (each mean, low, high); comparisons, each policy against each other: policy, against, worlds, ratios (of the means; null where the other has none), ratioEstimates (the same as mean, low, high), lessIn (worlds in which it needs less); years, one a world and policy: seed, policy, scoredDays and the sums of the scored days in kg, m, s and millionths of the currency. Figures: kmPerTonne, hoursPerTonne, moneyPerTonne (per tonne collected), storeMoneyPerTonne (of it, what a full store cost), overflowDays (site-days on which film was lost), overflowEvents, lostKg, lostShare, shortDays (grade-days on which production bought), boughtInKg, avoidableKg (of it, what fetching all film on its day would have saved), shortShare, collectedKg, stops, calls, changesPerVisit.',
   options: [
     { name: 'policy', value: 'P', about: 'Which policies. Default: all.' },
     { name: 'weeks', value: 'N', about: 'How many weeks. Default: 52.' },
@@ -41,34 +41,42 @@ export const simulate: Command = {
       max: 1_000_000,
       fallback: USUAL_PLANNER.iterations,
     });
-    const progress = progressLine();
-    let isStopped = false;
+    const line = progressLine();
+    let isAsked = false;
     const stop = (): void => {
-      isStopped = true;
+      isAsked = true;
     };
     process.once('SIGINT', stop);
-    const years: YearResult[] = [];
-    try {
-      for (let k = 0; k < seeds && !isStopped; k++)
-        for (const name of policies) {
-          const world = makeWorld(seed + k, { ...USUAL_WORLD, weeks, donors });
-          const year = simulateYear(world, makePolicy(name, { ...USUAL_PLANNER, iterations }));
-          let step = year.next();
-          for (; !step.done && !isStopped; step = year.next()) {
-            if (step.value % 7 !== 0) continue;
-            progress.show(`world ${k + 1} of ${seeds}, ${name}, week ${step.value / 7 + 1} of ${weeks}`);
-            await setImmediate();
-          }
-          if (!step.done) break;
-          years.push(step.value);
-        }
-    } finally {
+    const { years, isStopped } = await runYears(
+      {
+        seeds: Array.from({ length: seeds }, (_, k) => seed + k),
+        policies,
+        world: { ...USUAL_WORLD, weeks, donors },
+        planner: { ...USUAL_PLANNER, iterations },
+      },
+      {
+        progress: async ({ world, worlds, policy, weeksDone, share }) => {
+          line.show(
+            `world ${world + 1} of ${worlds}, ${policy}, week ${weeksDone} of ${weeks}, ${percent(share)} of all`,
+          );
+          // Lets Ctrl-C in.
+          await setImmediate();
+        },
+        isStopped: () => isAsked,
+      },
+    ).finally(() => {
       process.off('SIGINT', stop);
-      progress.clear();
-    }
+      line.clear();
+    });
     const compared = compareYears(years);
     if (words.isOn('json'))
-      say(JSON.stringify({ weeks, donors, iterations, isStopped, ...compared, years }, null, 2));
+      say(
+        JSON.stringify(
+          { weeks, donors, iterations, currency: WORLD_CURRENCY, isStopped, ...compared, years },
+          null,
+          2,
+        ),
+      );
     else print(compared);
     if (isStopped) process.stderr.write('Stopped; these are the years that were done.\n');
     return isStopped ? 1 : 0;
@@ -88,11 +96,13 @@ function policiesOf(words: Words): PolicyName[] {
 const COLUMNS: readonly (readonly [Figure, string, number, 0 | 1 | 2])[] = [
   ['kmPerTonne', 'km/t', 1, 0],
   ['hoursPerTonne', 'h/t', 1, 1],
-  ['moneyPerTonne', 'money/t', 1, 0],
+  ['moneyPerTonne', `${WORLD_CURRENCY}/t`, 1, 0],
+  ['storeMoneyPerTonne', 'of it store', 1, 0],
   ['overflowDays', 'overflow days', 1, 0],
   ['lostShare', 'lost %', 100, 1],
   ['shortDays', 'short days', 1, 0],
   ['boughtInKg', 'bought in kg', 1, 0],
+  ['avoidableKg', 'of it avoidable', 1, 0],
   ['changesPerVisit', 'changes/visit', 1, 2],
 ];
 
@@ -116,14 +126,25 @@ function print({ reports, comparisons }: ReturnType<typeof compareYears>): void 
       ),
     ),
   );
-  for (const { policy, against, ratios, lessIn, worlds } of comparisons) {
+  for (const { policy, against, ratioEstimates, lessIn, worlds } of comparisons) {
     if (policy !== 'planner') continue;
-    const ratio = (figure: Figure): string =>
-      ratios[figure] === null
-        ? 'none at either'
-        : `${number(ratios[figure], 2)} (less in ${lessIn[figure]} of ${worlds})`;
-    say(
-      `planner against ${against}: km/t ${ratio('kmPerTonne')}, money/t ${ratio('moneyPerTonne')}, overflow days ${ratio('overflowDays')}, bought in ${ratio('boughtInKg')}.`,
-    );
+    const ratio = (figure: Figure): string => {
+      const estimate = ratioEstimates[figure];
+      if (!estimate) return 'none at the other';
+      const { mean, low, high } = estimate;
+      const interval =
+        low === undefined || high === undefined ? '' : `${number(low, 2)} to ${number(high, 2)}, `;
+      return `${number(mean, 2)} (${interval}less in ${lessIn[figure]} of ${worlds})`;
+    };
+    const parts = RATIOS.map(([figure, name]) => `${name} ${ratio(figure)}`);
+    say(plainSpaces(`planner against ${against}: ${parts.join('; ')}.`));
   }
 }
+
+const RATIOS: readonly (readonly [Figure, string])[] = [
+  ['kmPerTonne', 'km/t'],
+  ['moneyPerTonne', `${WORLD_CURRENCY}/t`],
+  ['overflowDays', 'overflow days'],
+  ['boughtInKg', 'bought in'],
+  ['avoidableKg', 'of it avoidable'],
+];

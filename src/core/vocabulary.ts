@@ -93,3 +93,6 @@ export type WordChoice = (typeof WORD_CHOICES)[number];
 /** Why a word was never sent: nobody gave an address, the address wants none, or it was true no longer. */
 export const UNSAID_REASONS = ['no-address', 'not-wanted', 'out-of-date'] as const;
 export type UnsaidReason = (typeof UNSAID_REASONS)[number];
+/** How a run of simulated years ended. */
+export const WORTH_OUTCOMES = ['done', 'stopped', 'failed'] as const;
+export type WorthOutcome = (typeof WORTH_OUTCOMES)[number];

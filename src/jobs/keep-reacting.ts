@@ -4,6 +4,8 @@
  * a plan holds up no other.
  */
 import { afterWrites } from '../store/db.ts';
+import { lastSeq } from '../store/journal.ts';
+import { hasWaiting } from '../store/reactions.ts';
 import { beginReactions, type Reacting, takeStep } from '../usecases/react.ts';
 import type { Reaction } from '../usecases/reaction.ts';
 
@@ -60,13 +62,20 @@ export function keepReacting({
 function walk(reacting: Reacting, reaction: Reaction, onFault: (error: unknown) => void) {
   let going: Promise<void> | undefined;
   let isCalled = false;
+  /** The journal's last number when nothing was left to do: while it stands, a call costs next to nothing. */
+  let idleSeq = -1;
+  const { store, signal } = reacting;
   const go = async (): Promise<void> => {
-    while (isCalled && !reacting.signal.aborted) {
+    while (isCalled && !signal.aborted) {
       isCalled = false;
       for (;;) {
         // Between two steps others have their turn.
         await new Promise((next) => setImmediate(next));
-        if (reacting.signal.aborted || (await takeStep(reacting, reaction)) === 'nothing') break;
+        const seq = lastSeq(store);
+        if (signal.aborted || (seq === idleSeq && !hasWaiting(store, reaction.name))) break;
+        if ((await takeStep(reacting, reaction)) !== 'nothing') continue;
+        idleSeq = seq;
+        break;
       }
     }
   };

@@ -48,7 +48,7 @@ export function keepSending(deps: KeepSending): Sender {
   wake();
   return {
     settled: async () => {
-      while (going) await going;
+      while (going !== undefined) await going;
     },
     async stop() {
       isStopping = true;

@@ -5,7 +5,7 @@
  * Rows are never changed in a way that older entries would not fit: the journal is kept for ever.
  */
 import { z } from 'zod';
-import { EVENT_KINDS, GRADES, MISSED_REASONS, WORD_CHOICES } from '../core/vocabulary.ts';
+import { EVENT_KINDS, GRADES, MISSED_REASONS, WORD_CHOICES, WORTH_OUTCOMES } from '../core/vocabulary.ts';
 
 const Id = z.string().min(1);
 const At = z.int();
@@ -73,6 +73,16 @@ export const ENTRY_KINDS = {
   'demo-started': facts({ realAt: At }),
   'estimator-fitted': z.looseObject({ pickups: z.int() }),
   'estimator-fit-failed': facts({ message: Text }),
+  'objective-changed': facts({
+    changed: z.array(facts({ key: Text, from: z.number(), to: z.number() })),
+  }),
+  // worth-run:…
+  'worth-run-ended': facts({
+    outcome: z.enum(WORTH_OUTCOMES),
+    worlds: z.int(),
+    wanted: z.int(),
+    message: Text.optional(),
+  }),
   // coordinator:…, driver:…, donor:…
   'link-made': facts({ hash: Id }),
   'link-withdrawn': facts({ ended: z.int() }),

@@ -1,8 +1,8 @@
 /** What happened, in order. Rows are only ever added, in the transaction that writes the state they tell of. */
-import { and, asc, desc, eq, gt, inArray, max, notInArray } from 'drizzle-orm';
+import { and, asc, desc, eq, gt, inArray, lt, max, notInArray } from 'drizzle-orm';
 import { journal } from '../../db/schema.ts';
 import type { Instant } from '../core/quantity/units.ts';
-import type { Db, Tx } from './db.ts';
+import { type Db, prepared, type Tx } from './db.ts';
 import { ENTRY_KINDS, type EntryKind, type FactsOf } from './journal-kinds.ts';
 
 type Told<K extends string, F> = {
@@ -47,6 +47,10 @@ export const readEntriesOfKinds = (
     .limit(limit)
     .all();
 
+/** Newest first, from the one before `beforeSeq`. */
+export const readEntriesBefore = (db: Db, beforeSeq: number, limit: number): Entry[] =>
+  db.select().from(journal).where(lt(journal.seq, beforeSeq)).orderBy(desc(journal.seq)).limit(limit).all();
+
 export const getEntry = (db: Db, seq: number): Entry | undefined =>
   db.select().from(journal).where(eq(journal.seq, seq)).get();
 
@@ -64,11 +68,12 @@ export const newestEntry = (db: Db, kind: EntryKind): Entry | undefined =>
   db.select().from(journal).where(eq(journal.kind, kind)).orderBy(desc(journal.seq)).limit(1).get();
 
 /** Place of the newest entry, 0 when there is none. */
-export const lastSeq = (db: Db): number =>
+export const lastSeq = (db: Db): number => prepared(db, selectLast).get()?.seq ?? 0;
+const selectLast = (db: Db) =>
   db
     .select({ seq: max(journal.seq) })
     .from(journal)
-    .get()?.seq ?? 0;
+    .prepare();
 
 /** The same, leaving out entries of these kinds. */
 export const lastSeqBeside = (db: Db, kinds: readonly string[]): number =>

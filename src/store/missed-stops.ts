@@ -1,5 +1,5 @@
 /** Stops that were not collected, with the reason. */
-import { and, asc, desc, eq, gte, inArray, lt } from 'drizzle-orm';
+import { eq, inArray } from 'drizzle-orm';
 import { missedStops } from '../../db/schema.ts';
 import type { Instant } from '../core/quantity/units.ts';
 import type { MissedReason } from '../core/vocabulary.ts';
@@ -24,10 +24,6 @@ export function recordMissedStop(tx: Tx, missed: MissedStop): void {
 export const getMissedStop = (db: Db, id: string): MissedStop | undefined =>
   db.select().from(missedStops).where(eq(missedStops.id, id)).get();
 
-/** Newest first. */
-export const listMissedOfSite = (db: Db, siteId: string): MissedStop[] =>
-  db.select().from(missedStops).where(eq(missedStops.siteId, siteId)).orderBy(desc(missedStops.at)).all();
-
 export const listMissedOfStops = (db: Db, stopIds: readonly string[]): MissedStop[] =>
   stopIds.length === 0
     ? []
@@ -36,12 +32,3 @@ export const listMissedOfStops = (db: Db, stopIds: readonly string[]): MissedSto
         .from(missedStops)
         .where(inArray(missedStops.stopId, [...stopIds]))
         .all();
-
-/** `fromAt` <= at < `untilAt`, oldest first. */
-export const listMissedBetween = (db: Db, fromAt: Instant, untilAt: Instant): MissedStop[] =>
-  db
-    .select()
-    .from(missedStops)
-    .where(and(gte(missedStops.at, fromAt), lt(missedStops.at, untilAt)))
-    .orderBy(asc(missedStops.at), asc(missedStops.id))
-    .all();

@@ -2,7 +2,7 @@
 import { and, asc, count, eq, isNull, lte, min, sql } from 'drizzle-orm';
 import { journal, parkedReactions, reactionCursors } from '../../db/schema.ts';
 import type { Instant } from '../core/quantity/units.ts';
-import type { Db, Tx } from './db.ts';
+import { type Db, prepared, type Tx } from './db.ts';
 
 /** Everything up to here has been dealt with or stands among the waiting; nothing where it never ran. */
 export const getCursor = (db: Db, reaction: string): number | undefined =>
@@ -44,6 +44,17 @@ export const getWaiting = (db: Db, reaction: string, seq: number): Waiting | und
 export function removeWaiting(tx: Tx, reaction: string, seq: number): void {
   tx.delete(parkedReactions).where(isRow(reaction, seq)).run();
 }
+
+/** Whether anything waits for this reaction: mostly nothing does, and this costs little. */
+export const hasWaiting = (db: Db, reaction: string): boolean =>
+  prepared(db, selectAny).get({ reaction }) !== undefined;
+const selectAny = (db: Db) =>
+  db
+    .select({ seq: parkedReactions.seq })
+    .from(parkedReactions)
+    .where(eq(parkedReactions.reaction, sql.placeholder('reaction')))
+    .limit(1)
+    .prepare();
 
 export const isSubjectHeldUp = (db: Db, reaction: string, subject: string): boolean =>
   db

@@ -1,12 +1,14 @@
 /**
  * What a workshop may set: prices of the objective, the break rule, how legs are found, opening hours for
- * unloading. Everything has a default, so that a workshop can plan on its first day; each default says where it
- * comes from. Names and units are those of core/planning/problem.ts (millionths of the currency, seconds).
+ * unloading. Everything has a default, so that a workshop can plan on its first day; where a default comes from is
+ * said to people as well (web/shared/objective-words.ts). Names and units are those of core/planning/problem.ts
+ * (millionths of the currency, seconds). What a van's kilometre, a driver's hour and a bought kilogram cost stands in
+ * the register, with the van, the driver and the grade.
  */
 import { z } from 'zod';
 import { parseHours } from '../core/calendar/opening.ts';
 import { isDay, minuteOf } from '../core/calendar/zone.ts';
-import type { BreakRule, Prices } from '../core/planning/problem.ts';
+import type { BreakRule, DonorCalls, Prices } from '../core/planning/problem.ts';
 import { SITE_KINDS } from '../core/vocabulary.ts';
 
 const micros = z.int().min(0);
@@ -49,6 +51,16 @@ const BreakSchema = z.strictObject({
   maxWorkS: seconds.min(900).default(16_200),
   breakS: seconds.default(2700),
 }) satisfies z.ZodType<BreakRule>;
+
+const CallsSchema = z.strictObject({
+  // Chosen on simulated years (core/planning/README.md): what a donor with a telephone is trusted with until its own
+  // calls are known; 0 counts on nobody.
+  reliability: share.default(0.6),
+  // Donors call when they see it getting full; the same simulated years.
+  fromShare: z.number().min(0.3).max(1).default(0.8),
+  // What a visit that nobody planned costs more than a planned one: own judgement.
+  premiumMicros: micros.default(6_000_000),
+}) satisfies z.ZodType<DonorCalls>;
 
 const TravelSchema = z.strictObject({
   kind: z.enum(['roads', 'great-circle']).default('great-circle'),
@@ -102,8 +114,11 @@ const WordSchema = z.strictObject({
 export const SettingsSchema = z.strictObject({
   prices: PricesSchema.prefault({}),
   breakRule: BreakSchema.prefault({}),
-  // methods.md B.1: loads are held against the van at mean + 0.8 sd, about the 80 % quantile.
-  loadQuantile: z.number().min(0.5).max(0.999).default(0.8),
+  /** What donors who see their container getting full are trusted to say. */
+  calls: CallsSchema.prefault({}),
+  // A van that fills early comes home and unloads, so room kept free is mostly wasted: 7 % fewer km than at 0.8 in
+  // simulated years (core/planning/README.md).
+  loadQuantile: z.number().min(0.5).max(0.999).default(0.5),
   travel: TravelSchema.prefault({}),
   /** When the workshop takes a load; the text that sites use. */
   unloadHours: z
@@ -112,6 +127,8 @@ export const SettingsSchema = z.strictObject({
     .default('mo-fr 07:00-18:00; sa 08:00-13:00'),
   // A week: what a coordinator prints and pins up.
   horizonDays: z.int().min(1).max(28).default(7),
+  // Near the long-run result for a few dozen sites in a few seconds (`npm run bench planner`).
+  searchIterations: z.int().min(100).max(100_000).default(4000),
   /** Absent until the history is long enough to fit it. */
   filter: FilterSchema.optional(),
   /** Whom drivers and donors call; empty when there is nobody. */

@@ -6,6 +6,7 @@ import { shiftSpan } from '../core/calendar/shift.ts';
 import { addDays, dayStart, localOf } from '../core/calendar/zone.ts';
 import { drawByDay } from '../core/feedstock/need.ts';
 import type {
+  DonorCalls,
   PlanningProblem,
   PlanningShift,
   PlanningSite,
@@ -34,6 +35,7 @@ import { listSites, type Site } from '../store/sites.ts';
 import { currentStockKg } from '../store/stock.ts';
 import { listVans } from '../store/vans.ts';
 import { listGrades, requireWorkshop } from '../store/workshop.ts';
+import { learnCalls } from './learn-calls.ts';
 import { learnFills } from './learn-fills.ts';
 import { runningRounds } from './running-rounds.ts';
 import { travelTableFor } from './travel-table.ts';
@@ -74,6 +76,8 @@ export function buildPlanningProblem(
   const coming = stillToCome(db, running);
   const models = withStopsToCome(learnFills(db), coming);
   const sites = listSites(db).filter((site) => isActive(site, horizon.firstDay, days.at(-1)!));
+  // From the horizon's first day, so that the second of asking does not matter.
+  const calls = learnCalls(db, sites, settings.calls, dayStartsAt[0]!);
   const bookings = Map.groupBy(listBookingsAhead(db, ['waiting', 'confirmed'], nowAt), (b) => b.siteId);
   const unloadHours = parseHours(settings.unloadHours);
   const grades = listGrades(db);
@@ -98,6 +102,7 @@ export function buildPlanningProblem(
         zone,
         days,
         dayStartsAt,
+        calls: calls.get(site.id)?.counted,
       }),
     ),
     shifts,
@@ -176,7 +181,8 @@ const comingKg = (
     0,
   );
 
-type Calendar = {
+type Surroundings = {
+  readonly calls: DonorCalls | undefined;
   readonly zone: string;
   readonly days: readonly LocalDay[];
   readonly dayStartsAt: readonly Instant[];
@@ -191,7 +197,7 @@ function planningSite(
   place: number,
   model: SiteModel,
   bookings: readonly Booking[],
-  { zone, days, dayStartsAt }: Calendar,
+  { zone, days, dayStartsAt, calls }: Surroundings,
 ): PlanningSite {
   const openByDay = days.map((day) =>
     (site.activeFromDay !== null && day < site.activeFromDay) ||
@@ -219,6 +225,7 @@ function planningSite(
     serviceS: site.serviceS,
     model,
     besideKg: sacksBesideKg(model),
+    ...(calls === undefined ? {} : { calls }),
     openByDay,
     promises: [...rulePromises, ...bookingPromises],
     usualDays: dates.filter((date) => date.commitment === 'usual').map((date) => days.indexOf(date.day)),

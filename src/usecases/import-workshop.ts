@@ -7,7 +7,7 @@ import { GRADES } from '../core/vocabulary.ts';
 import { inTransaction } from '../store/db.ts';
 import { appendEntry } from '../store/journal.ts';
 import { getMapLayer, ROADS_LAYER, saveMapLayer } from '../store/map-layers.ts';
-import { SettingsSchema } from '../store/settings.ts';
+import { type Settings, SettingsSchema } from '../store/settings.ts';
 import { getWorkshop, listGrades, saveGrades, saveWorkshop, type Workshop } from '../store/workshop.ts';
 import { readOsmRoads } from '../travel/osm-roads.ts';
 import { buildRoadGraph } from '../travel/road-graph.ts';
@@ -53,19 +53,17 @@ export function importWorkshop(
 ): WorkshopReport {
   const file = parse(WorkshopFile, readJson(path), path);
   const { roads, unloadHours, demoToday, grades, settings: given, ...own } = file;
-  const settings = parse(
-    SettingsSchema,
-    {
-      ...given,
-      ...(unloadHours === undefined ? {} : { unloadHours }),
-      ...(demoToday === undefined ? {} : { demoToday }),
-      travel: {
-        ...(roads === undefined ? {} : { kind: 'roads' }),
-        ...(given['travel'] as object | undefined),
-      },
+  const written = {
+    ...given,
+    ...(unloadHours === undefined ? {} : { unloadHours }),
+    ...(demoToday === undefined ? {} : { demoToday }),
+    travel: {
+      ...(roads === undefined ? {} : { kind: 'roads' }),
+      ...(given['travel'] as object | undefined),
     },
-    `${path}, settings`,
-  );
+  };
+  // By itself first: a mistake of the file must not be told of what stands already.
+  parse(SettingsSchema, written, `${path}, settings`);
   const prices = grades.map(({ grade, name, buyPricePerKg }) => ({
     grade: grade as (typeof GRADES)[number],
     name,
@@ -77,12 +75,10 @@ export function importWorkshop(
 
   return inTransaction(store, (tx) => {
     const before = getWorkshop(tx);
-    // What was learnt from the own history is no matter of the file.
-    const learnt = before?.settings.filter;
     const workshop: Workshop = {
       ...own,
       storeLimitKg: toGram(own.storeLimitKg),
-      settings: { ...settings, ...(learnt ? { filter: learnt } : {}) },
+      settings: parse(SettingsSchema, withWritten(before?.settings, written), `${path}, settings`),
     };
     const order = (rows: typeof prices) => rows.toSorted((a, b) => (a.grade < b.grade ? -1 : 1));
     const isChanged =
@@ -105,6 +101,17 @@ export function importWorkshop(
     }
     return { isNew: !before, isChanged, roads: graph?.positions.length ?? 0 };
   });
+}
+
+/** What the file does not name stays: prices changed on the page, and what was learnt from the own history. */
+function withWritten(before: Settings | undefined, written: { readonly [name: string]: unknown }): unknown {
+  const { demoToday: _, ...kept } = before ?? {};
+  const inner = Object.entries(written).map(([name, value]) => {
+    const old = (kept as { readonly [name: string]: unknown })[name];
+    const isTree = typeof value === 'object' && value !== null && typeof old === 'object' && old !== null;
+    return [name, isTree ? { ...old, ...value } : value];
+  });
+  return { ...kept, ...Object.fromEntries(inner) };
 }
 
 function readText(path: string): string {

@@ -66,6 +66,8 @@ export const OF_NO_MATTER: ReadonlySet<string> = new Set<EntryKind>([
   'entered',
   'left',
   'estimator-fit-failed',
+  'objective-changed',
+  'worth-run-ended',
   'reaction-parked',
   'reaction-tried-again',
   'reaction-set-aside',

@@ -7,6 +7,7 @@ import { appendEntry, type Entry, getEntry, lastSeq, readEntriesOfKinds } from '
 import {
   getCursor,
   getWaiting,
+  hasWaiting,
   isSubjectHeldUp,
   nextWaiting,
   removeWaiting,
@@ -42,7 +43,9 @@ export function beginReactions({ store }: Pick<Context, 'store'>, reactions: rea
 /** Deals with one entry: one whose time to be tried again has come, or else the next of the journal. */
 export async function takeStep(context: Reacting, reaction: Reaction): Promise<Step> {
   const { store } = context;
-  const waiting = nextWaiting(store, reaction.name, context.now());
+  const waiting = hasWaiting(store, reaction.name)
+    ? nextWaiting(store, reaction.name, context.now())
+    : undefined;
   if (waiting) return tryEntry(context, reaction, getEntry(store, waiting.seq)!, waiting);
   const cursor = cursorOf(store, reaction);
   const [next] = readEntriesOfKinds(store, reaction.on, cursor, 1);
@@ -73,7 +76,7 @@ async function tryEntry(
   let subject = entry.subject;
   try {
     subject = reaction.subjectOf(entry);
-    if (!waiting && isSubjectHeldUp(store, reaction.name, subject))
+    if (!waiting && hasWaiting(store, reaction.name) && isSubjectHeldUp(store, reaction.name, subject))
       return inTransaction(store, (tx) => holdUp(tx, reaction, entry, subject, now()));
     const prepared = await reaction.prepare(context, entry);
     return inTransaction(store, (tx) => {

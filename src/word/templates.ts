@@ -120,7 +120,7 @@ export const templateText = (kind: WordKind) => {
       .string()
       .trim()
       .min(1, { error: 'write a text' })
-      .max(4000, { error: 'at most 4,000 letters' })
+      .max(1000, { error: 'at most 1,000 letters' })
       .transform((lines) => lines.replace(/\r\n?/g, '\n'))
       .superRefine(onlyKnown),
   });

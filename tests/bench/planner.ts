@@ -90,6 +90,8 @@ else {
       sites,
       '--days',
       String(days),
+      '--long',
+      values.long,
     ];
     const measured: Measured = JSON.parse(
       execFileSync(process.execPath, args, { encoding: 'utf8', maxBuffer: 1 << 26 }),

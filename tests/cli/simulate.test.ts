@@ -21,6 +21,31 @@ test('compares all policies over several worlds, with every figure and its inter
   }
   expect(result.years).toHaveLength(10);
   expect(result.comparisons).toHaveLength(20);
+  expect(result.currency).toBe('EUR');
+  const { ratios, ratioEstimates } = result.comparisons[0];
+  expect(ratioEstimates.kmPerTonne.mean).toBe(ratios.kmPerTonne);
+  expect(ratioEstimates.kmPerTonne.low).toBeLessThan(ratios.kmPerTonne);
+});
+
+test('every key and figure of the JSON stands in the help', async () => {
+  const { stdout: help } = await runHere('simulate', '--help');
+  const { stdout } = await runHere('simulate', ...short, '--policy', 'call,fullest', '--json');
+  const result = JSON.parse(stdout);
+  const keys = [
+    ...Object.keys(result),
+    ...Object.keys(result.reports[0]),
+    ...Object.keys(result.reports[0].figures),
+    ...Object.keys(result.comparisons[0]),
+  ];
+  for (const key of keys) expect(help).toContain(key);
+});
+
+test('money has its currency, and a ratio its interval', async () => {
+  const { stdout } = await runHere('simulate', ...short, '--policy', 'planner,call', '--seeds', '2');
+  expect(stdout).toContain('EUR/t');
+  expect(stdout).toMatch(
+    /planner against call: km\/t \d\.\d\d \([−-]?\d+\.\d\d to \d+\.\d\d, less in \d of 2\)/,
+  );
 });
 
 test('says in words what the planner is worth against each rule of thumb', async () => {

@@ -21,14 +21,12 @@ afterAll(() => {
 });
 
 test('reading goes on while another process writes, and sees what was kept before', async () => {
-  const startMs = performance.now();
   const vans = await runHere('export', 'vans', '--db', db);
   expect(vans).toMatchObject({ status: 0, stderr: '' });
   expect(vans.stdout).not.toContain('renamed');
   expect((await runHere('sites', '--db', db)).status).toBe(0);
   expect((await runHere('check', '--db', db)).status).toBe(0);
-  // A reader that waited would have waited for ten seconds, and then failed.
-  expect(performance.now() - startMs).toBeLessThan(9000);
+  // A reader that waited for the writer would have failed, as the writer below does.
 });
 
 test('a second writer waits a while, then says so and keeps nothing', async () => {

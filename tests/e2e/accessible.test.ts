@@ -3,9 +3,12 @@ import { AxeBuilder } from '@axe-core/playwright';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { Role } from '../../src/core/vocabulary.ts';
+import { inTransaction } from '../../src/store/db.ts';
 import { publishedPlan } from '../../src/store/plans.ts';
 import { getSite, listSites } from '../../src/store/sites.ts';
 import { listWeighInsOfSite } from '../../src/store/weigh-ins.ts';
+import { saveWorthRun } from '../../src/store/worth-runs.ts';
+import { driveYears, someWanted } from '../fixtures/worth-view.ts';
 import { openBrowser } from './browser.ts';
 import { DESK, openWorkplace, PHONE, type Workplace } from './workplace.ts';
 
@@ -13,6 +16,18 @@ let browser: Browser;
 let place: Workplace;
 beforeAll(async () => {
   [browser, place] = await Promise.all([openBrowser(), openWorkplace()]);
+  const wanted = someWanted(2);
+  inTransaction(place.context.store, (tx) =>
+    saveWorthRun(tx, {
+      id: 'worth-1',
+      startedAt: place.context.now(),
+      startedBy: 'test',
+      wanted,
+      years: driveYears(wanted),
+      tookS: 60,
+      outcome: 'done',
+    }),
+  );
 });
 afterAll(async () => {
   await browser.close();
@@ -37,7 +52,15 @@ const visits = (): Visit[] => {
         '/backtest',
         `/weigh-ins/${listWeighInsOfSite(store, site.id)[0]!.id}`,
         '/production',
+        '/journal',
+        '/happened',
+        '/happened/surge-announced',
+        '/happened/stop-missed',
+        '/word',
+        '/word/texts/visit-moved',
         '/links',
+        '/settings',
+        '/worth',
       ],
     },
     { role: 'driver', subjectId: round.driverId, paths: ['/driver', `/driver/stops/${stop.id}`] },

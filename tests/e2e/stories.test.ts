@@ -101,7 +101,10 @@ test('the donor says it is full, books an extra collection in at most eight fiel
   await page.getByRole('button', { name: 'See the days' }).click();
   // The days that are possible, one of them taken.
   await page.waitForURL(/quotes/);
-  await page.getByRole('button', { name: /Take it/ }).first().click();
+  await page
+    .getByRole('button', { name: /Take it/ })
+    .first()
+    .click();
   await page.waitForURL(/bookings/);
   const [booking] = listBookingsOfSite(place.context.store, site.id);
   expect(booking).toMatchObject({ state: 'confirmed' });
@@ -113,7 +116,10 @@ test('the donor says it is full, books an extra collection in at most eight fiel
   await page.getByLabel('How much is there?').fill('20');
   await page.getByRole('button', { name: 'See the days' }).click();
   await page.waitForURL(/quotes/);
-  await page.getByRole('button', { name: /Take it/ }).first().click();
+  await page
+    .getByRole('button', { name: /Take it/ })
+    .first()
+    .click();
   await page.waitForURL(/bookings/);
   expect(listBookingsOfSite(place.context.store, site.id)).toHaveLength(1);
 

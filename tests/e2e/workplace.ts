@@ -7,6 +7,8 @@ import type { Browser, Page } from 'playwright-core';
 import { createApp } from '../../src/app.ts';
 import type { Role } from '../../src/core/vocabulary.ts';
 import { keepScored } from '../../src/jobs/keep-scored.ts';
+import { keepWorth } from '../../src/jobs/keep-worth.ts';
+import { yearsInThread } from '../../src/jobs/worth-in-thread.ts';
 import { createLink } from '../../src/usecases/access.ts';
 import { planWeek } from '../../src/usecases/plan-week.ts';
 import { publishPlan } from '../../src/usecases/publish-plan.ts';
@@ -20,6 +22,7 @@ export async function openWorkplace() {
   const { planId, plan } = await planWeek(context, planInPlace, { seed: 1, iterations: 100, actor: 'test' });
   publishPlan(context, { planId, actor: 'test' });
   const faults: unknown[] = [];
+  const worth = keepWorth(context, yearsInThread, (error) => faults.push(error));
   let app: ReturnType<typeof createApp> | undefined;
   const { server, origin } = await new Promise<{ server: ReturnType<typeof listen>; origin: string }>(
     (done) => {
@@ -30,6 +33,7 @@ export async function openWorkplace() {
           app = createApp({
             context,
             planner: planInPlace,
+            worth,
             scores: keepScored(
               context.store,
               async (onPhase) => scoreHistory(context.store, onPhase),
@@ -64,6 +68,7 @@ export async function openWorkplace() {
       return page;
     },
     async close(): Promise<void> {
+      await worth.stop();
       await new Promise<void>((closed) => server.close(() => closed()));
       demo.close();
       rmSync(folder, { recursive: true, force: true });

@@ -164,7 +164,9 @@ test('many want one day: they are confirmed while there is room, then offered wh
     const slot = quote.slots.findIndex((one) => one.day === day);
     return { quote, outcome: take(quote, `fact-m${n}00`, slot) };
   });
-  const gone = outcomes.flatMap(({ quote, outcome }) => (outcome.ok ? [] : { quote, refusal: outcome.refusal }));
+  const gone = outcomes.flatMap(({ quote, outcome }) =>
+    outcome.ok ? [] : { quote, refusal: outcome.refusal },
+  );
   expect(outcomes.length - gone.length).toBeGreaterThan(0);
   expect(gone.length).toBeGreaterThan(0);
   for (const { quote, refusal } of gone) {

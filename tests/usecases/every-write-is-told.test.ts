@@ -11,19 +11,25 @@ import { closeStore, inTransaction } from '../../src/store/db.ts';
 import { lastSeq } from '../../src/store/journal.ts';
 import { queueWord } from '../../src/store/outbox.ts';
 import { savePlan } from '../../src/store/plans.ts';
+import type { Quote } from '../../src/store/quotes.ts';
 import { saveWaiting } from '../../src/store/reactions.ts';
 import * as access from '../../src/usecases/access.ts';
 import * as surges from '../../src/usecases/announce-surge.ts';
 import { cancelBooking } from '../../src/usecases/cancel-extra-collection.ts';
+import { changeObjective } from '../../src/usecases/change-objective.ts';
 import { changeProductionDay } from '../../src/usecases/change-production-day.ts';
+import { confirmExtraCollection } from '../../src/usecases/confirm-extra-collection.ts';
 import * as confirm from '../../src/usecases/confirm-weigh-in.ts';
 import { correctStock } from '../../src/usecases/correct-stock.ts';
+import { dropDraft } from '../../src/usecases/drop-draft.ts';
 import { keepFit, noteFailedFit } from '../../src/usecases/fit-estimator.ts';
 import { importRows, importTable } from '../../src/usecases/import-table.ts';
 import { importWorkshop } from '../../src/usecases/import-workshop.ts';
+import { endWorthRun, newWorthRun } from '../../src/usecases/keep-worth-run.ts';
 import { markRound } from '../../src/usecases/mark-round.ts';
 import { planWeek } from '../../src/usecases/plan-week.ts';
 import { publishPlan } from '../../src/usecases/publish-plan.ts';
+import { quoteExtraCollection } from '../../src/usecases/quote-extra-collection.ts';
 import { setReactionAside, tryReactionAgain } from '../../src/usecases/react.ts';
 import { receiveFilm } from '../../src/usecases/receive-film.ts';
 import { recordMissedStop } from '../../src/usecases/record-missed-stop.ts';
@@ -39,6 +45,7 @@ import { choiceOf } from '../../src/usecases/word/queue-word.ts';
 import { noteNotSent, takeMail, tryMailAgain } from '../../src/usecases/word/send-mail.ts';
 import { planInPlace } from '../fixtures/demo-app.ts';
 import { aPlanOnItsDays, DAY_START_AT, publishedStore } from '../fixtures/published-store.ts';
+import { driveYears, someWanted } from '../fixtures/worth-view.ts';
 
 type World = ReturnType<typeof publishedStore>;
 type Scenario = { readonly before?: (world: World) => unknown; readonly act: (world: World) => unknown };
@@ -50,7 +57,9 @@ const UNTOLD: { readonly [name: string]: string } = {
   takeStep: 'the engine: its own tests hold what it writes',
   takeMail: 'the outbox is its own record of what was sent when',
   noteSent: 'the outbox is its own record',
+  keepWorthYears: 'simulated years so far, nothing that happened; their end is told',
   noteNotSent: 'the outbox is its own record; giving up is told (tests/jobs/word.test.ts)',
+  quoteExtraCollection: 'an offer: nothing has happened until it is taken',
   remindOfTomorrow: 'words in the outbox, nothing that happened',
 };
 
@@ -92,6 +101,18 @@ const request = ({ context }: World) =>
     remarks: '',
     hazards: '',
     requestedBy: actor,
+  });
+const quote = ({ context }: World) =>
+  quoteExtraCollection(context, {
+    siteId: 's1',
+    eventKind: 'festival',
+    eventEndsAt: at + 7_200,
+    expectedBags: 5,
+    fromAt: at + 7_200,
+    untilAt: at + 3 * 86_400,
+    remarks: '',
+    hazards: '',
+    askedBy: actor,
   });
 const link = ({ context }: World) => {
   const made = access.createLink(context, { role: 'driver', subjectId: 'p1', actor });
@@ -229,6 +250,25 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
       reportFull(context, { factId: 'full', siteId: 's1', at, fraction: 1, reportedBy: actor }),
   },
   requestExtraCollection: { act: request },
+  confirmExtraCollection: {
+    before: (world) => {
+      const quoted = quote(world);
+      if (!quoted.ok) throw new Error(quoted.refusal.kind);
+      kept = quoted.value.quote;
+    },
+    act: ({ context }) => {
+      const { id, slots } = kept as Quote;
+      const slotFromAt = slots[0]!.fromAt;
+      return confirmExtraCollection(context, { factId: 'taken-0001', quoteId: id, slotFromAt, actor });
+    },
+  },
+  dropDraft: {
+    before: ({ context, store }) =>
+      inTransaction(store, (tx) =>
+        savePlan(tx, { id: 'next', plan: aPlanOnItsDays(), inputHash: 'x', createdAt: at }, context.newId),
+      ),
+    act: ({ context }) => dropDraft(context, { planId: 'next', actor }),
+  },
   cancelBooking: {
     before: (world) => {
       const made = request(world);
@@ -260,6 +300,17 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
   changeTemplate: {
     act: ({ context }) =>
       changeTemplate(context, { template: 'exception', text: { subject: 'a', body: 'b' }, actor }),
+  },
+  changeObjective: {
+    act: ({ context }) => changeObjective(context, { values: { horizonDays: 9 }, actor }),
+  },
+  endWorthRun: {
+    act: ({ context }) =>
+      endWorthRun(context, {
+        ...newWorthRun(context, { wanted: someWanted(), actor }),
+        years: driveYears({ ...someWanted(1), policies: ['fixed'] }),
+        outcome: 'stopped',
+      }),
   },
   weighLoad: {
     before: weighIn,

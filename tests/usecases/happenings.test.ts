@@ -393,9 +393,8 @@ test('a whole amount is shared out exactly, and no share is a whole unit off its
         expect(shares.reduce((sum, share) => sum + share, 0)).toBe(total);
         const sum = weights.reduce((s, weight) => s + weight, 0);
         if (sum > 0)
-          shares.forEach((share, i) =>
-            expect(Math.abs(share - (total * weights[i]!) / sum)).toBeLessThan(1 + 1e-6),
-          );
+          for (const [i, share] of shares.entries())
+            expect(Math.abs(share - (total * weights[i]!) / sum)).toBeLessThan(1 + 1e-6);
       },
     ),
     { seed: 6 },

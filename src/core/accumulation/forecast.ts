@@ -5,7 +5,7 @@
 import type { Instant, Kg } from '../quantity/units.ts';
 import { exposureBetween } from './exposure.ts';
 import { excessOver, type MassForecast, matchMoments, meanKg, varianceKg2 } from './mass-forecast.ts';
-import { censoredRate, forgetTo, pickupShape } from './rate.ts';
+import { censoredRate, forgetTo, pickupShape, silentRate } from './rate.ts';
 import type { KnownSurge, RateState, SiteModel } from './site-model.ts';
 
 export {
@@ -23,10 +23,10 @@ const EVENT_RELATIVE_VARIANCE = 0.22;
 
 /** Mass waiting at `at`, if nobody calls before. */
 export function fillAt(model: SiteModel, at: Instant): MassForecast {
-  const report = model.atLeast;
-  if (!report || report.at > at || report.at < model.emptiedAt)
-    return accrue(model, model.rate, model.emptiedAt, at, model.leftKg);
-  return fillAfterReport(model, report, at);
+  const { atLeast: report, silence, emptiedAt } = model;
+  if (report && report.at <= at && report.at >= emptiedAt) return fillAfterReport(model, report, at);
+  if (silence && silence.at <= at && silence.at > emptiedAt) return fillAfterSilence(model, silence, at);
+  return accrue(model, model.rate, emptiedAt, at, model.leftKg);
 }
 
 /** Mass that accrues from just after an emptying at `fromAt` until `untilAt`. */
@@ -64,6 +64,42 @@ function fillAfterReport(
     excess.varianceKg2 + varianceKg2(since),
     since.beta,
   );
+}
+
+/**
+ * The mass in the container at the time of the silence, weighed by the chance that the donor is silent about it, then
+ * what accrues since at a rate that the silence has lowered. Sacks of events stand beside; nobody calls for them.
+ */
+function fillAfterSilence(
+  model: SiteModel,
+  silence: NonNullable<SiteModel['silence']>,
+  at: Instant,
+): MassForecast {
+  const { parameters, emptiedAt, leftKg } = model;
+  const exposure = exposureBetween(model.exposure, emptiedAt, silence.at);
+  const then = baseForecast(model, model.rate, exposure, silence.at, leftKg);
+  const floorKg = Math.max(silence.kg, leftKg);
+  const above = excessOver(then, floorKg);
+  const heard = (1 - silence.missedShare) * above.probability;
+  if (exposure <= 0 || silence.kg <= leftKg || heard > 1 - 1e-9)
+    return accrue(model, model.rate, emptiedAt, at, leftKg);
+  // First and second moment above `leftKg`, less the part that would have been heard of.
+  const aboveKg = above.meanKg + floorKg - leftKg;
+  const thenKg = meanKg(then) - leftKg;
+  const kg = (thenKg - heard * aboveKg) / (1 - heard);
+  const kg2 =
+    (varianceKg2(then) + thenKg * thenKg - heard * (above.varianceKg2 + aboveKg * aboveKg)) / (1 - heard);
+  const shape = pickupShape(parameters, model.rate, exposure);
+  const before = forgetTo(model.rate, silence.at, parameters);
+  const rate = silentRate(before, shape, shape / exposure, floorKg - leftKg, silence.missedShare);
+  const since = baseForecast(model, rate, exposureBetween(model.exposure, silence.at, at), at, 0);
+  const base = matchMoments(
+    leftKg,
+    Math.max(0, kg) + meanKg(since),
+    Math.max(0, kg2 - kg * kg) + varianceKg2(since),
+    then.beta,
+  );
+  return model.surges.length === 0 ? base : addSurges(model, base, emptiedAt, at);
 }
 
 function accrue(

@@ -2,7 +2,7 @@
  * The state of one site: θ (kg per exposure-week) ~ InvGamma(a, b), that is 1/θ ~ Gamma(a, rate b). Forgetting,
  * the regular update, and the update by a lower bound (censored), all in closed form.
  */
-import { betaPrimeLogSf } from '../quantity/special.ts';
+import { betaPrimeLogSf, betaPrimeSf } from '../quantity/special.ts';
 import type { Instant, Kg } from '../quantity/units.ts';
 import type { FilterParameters, RateState } from './site-model.ts';
 
@@ -50,6 +50,31 @@ export function censoredRate(rate: RateState, alpha: number, nu: number, kg: Kg)
   if (tail0 > -1e-12) return rate;
   const ratio1 = Math.exp(betaPrimeLogSf(x, alpha, rate.a + 1) - tail0);
   const ratio2 = Math.exp(betaPrimeLogSf(x, alpha, rate.a + 2) - tail0);
+  return withMoments(rate, ratio1, ratio2);
+}
+
+/**
+ * Posterior given that a donor said nothing, who says nothing for certain while the mass is below `kg` and with chance
+ * `missedShare` above. The same step: E[τ^j | silence] = E[τ^j] · (1 - h SF(c; α, a + j)) / (1 - h SF(c; α, a)), h = 1 -
+ * `missedShare`.
+ */
+export function silentRate(
+  rate: RateState,
+  alpha: number,
+  nu: number,
+  kg: Kg,
+  missedShare: number,
+): RateState {
+  if (alpha <= 0 || kg <= 0) return rate;
+  const x = (kg * nu) / rate.b;
+  const quiet = (a: number): number => 1 - (1 - missedShare) * betaPrimeSf(x, alpha, a);
+  const all = quiet(rate.a);
+  if (!(all > 1e-9)) return rate;
+  return withMoments(rate, quiet(rate.a + 1) / all, quiet(rate.a + 2) / all);
+}
+
+/** The state whose first two moments of 1/θ are these times what they were. */
+function withMoments(rate: RateState, ratio1: number, ratio2: number): RateState {
   const m1 = (rate.a / rate.b) * ratio1;
   const m2 = ((rate.a * (rate.a + 1)) / (rate.b * rate.b)) * ratio2;
   const variance = m2 - m1 * m1;

@@ -89,6 +89,11 @@ export type SiteModel = {
   readonly leftKg: Kg;
   /** A donor said "full" after `emptiedAt`: the fill is at least this, as of then. */
   readonly atLeast?: { readonly kg: Kg; readonly at: Instant };
+  /**
+   * A donor who says so when the container holds `kg` has said nothing as of `at`, after `emptiedAt`; `missedShare` is
+   * the chance of saying nothing although it does hold that. What silence says is no less than what a call says.
+   */
+  readonly silence?: { readonly kg: Kg; readonly at: Instant; readonly missedShare: number };
   readonly capacityKg: Kg;
   readonly capacityL: Litres;
   /** Litres that one kg takes here (1 / bulk density). */

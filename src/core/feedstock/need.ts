@@ -49,3 +49,17 @@ export function coverDays(stockKg: Kg, drawKg: readonly Kg[]): number {
   }
   return Number.POSITIVE_INFINITY;
 }
+
+/**
+ * The same after a day of a plan: its own days first, then its last week over and over, day for day. The mean of a week
+ * would say too much: where nothing is pressed at weekends, Monday draws more than a seventh of the week.
+ *
+ * @param dayIndex the day whose evening it is
+ * @param most says no more than this
+ */
+export function coverAfter(stockKg: Kg, drawKg: readonly Kg[], dayIndex: number, most: number): number {
+  const week = drawKg.slice(-7);
+  const ahead = drawKg.slice(dayIndex + 1, dayIndex + 1 + most);
+  while (ahead.length < most) ahead.push(...week);
+  return Math.min(most, coverDays(stockKg, ahead));
+}

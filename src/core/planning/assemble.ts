@@ -1,13 +1,14 @@
 /** From a searched week to the plan that people read: times, loads, reasons, what is left out and what is not kept. */
 import { quantileKg } from '../accumulation/forecast.ts';
-import { gammaSf } from '../quantity/special.ts';
 import { addRound, moneyByDay, weekMoney } from './evaluate.ts';
 import { makeInserter } from './insertion.ts';
-import { noMoney, ROUND_PARTS, totalMicros } from './money.ts';
+import { noMoney, totalMicros } from './money.ts';
 import type { LeftOut, Plan, PlannedRound, PlannedStop, UnkeptPromise } from './plan.ts';
 import type { PlanningBudget } from './problem.ts';
 import type { PromiseFate } from './promises.ts';
 import { leftOutReason, stopReason } from './reasons.ts';
+import { roundLoads } from './round-loads.ts';
+import { skipFirst } from './skip-rule.ts';
 import { type Collected, stockDays } from './stock.ts';
 import { freshModel, massForecast, vanMostKg } from './tables.ts';
 import { MAX_STOPS, UNLOAD } from './timetable.ts';
@@ -50,7 +51,8 @@ export function assemblePlan(state: WeekState, hopeless: Hopeless, budget: Plann
   };
 }
 
-function collected(state: WeekState): Collected[] {
+/** What every visit of the week brings. */
+export function collected(state: WeekState): Collected[] {
   const { week } = state;
   const visits: Collected[] = [];
   for (let day = 0; day < week.days; day++)
@@ -152,70 +154,6 @@ function loadOf(state: WeekState, site: number, day: number): typeof NOTHING {
     highKg: quantile(0.9),
     expectedL: grams(expectedKg * model.litresPerKg),
   };
-}
-
-/** The fullest trip in each dimension, and P(a trip's load exceeds the van) by a gamma with its two moments. */
-function roundLoads(
-  state: WeekState,
-  shift: number,
-): Pick<PlannedRound, 'loadKg' | 'loadL' | 'cautiousLoadKg' | 'cautiousLoadL' | 'fullEarlyRisk'> {
-  const { week, orders, counts } = state;
-  const { day, payloadKg, loadSpaceL } = week.shifts[shift]!;
-  const common = week.problem.prices.commonSd ** 2;
-  const most = { loadKg: 0, loadL: 0, cautiousLoadKg: 0, cautiousLoadL: 0, fullEarlyRisk: 0 };
-  let kg = 0;
-  let kg2 = 0;
-  let litres = 0;
-  let litres2 = 0;
-  for (let k = 0; k <= counts[shift]!; k++) {
-    const site = k < counts[shift]! ? orders[shift * MAX_STOPS + k]! : UNLOAD;
-    if (site !== UNLOAD) {
-      const m = visitMassKg(state, site, day);
-      const v = visitVarianceKg2(state, site, day);
-      const l = week.problem.sites[site]!.model.litresPerKg;
-      kg += m;
-      kg2 += v;
-      litres += m * l;
-      litres2 += v * l * l;
-      continue;
-    }
-    const spreadKg2 = kg2 + common * kg * kg;
-    const spreadL2 = litres2 + common * litres * litres;
-    most.loadKg = Math.max(most.loadKg, kg);
-    most.loadL = Math.max(most.loadL, litres);
-    most.cautiousLoadKg = Math.max(most.cautiousLoadKg, kg + week.cautionZ * Math.sqrt(spreadKg2));
-    most.cautiousLoadL = Math.max(most.cautiousLoadL, litres + week.cautionZ * Math.sqrt(spreadL2));
-    most.fullEarlyRisk = Math.max(
-      most.fullEarlyRisk,
-      exceeds(payloadKg, kg, spreadKg2),
-      exceeds(loadSpaceL, litres, spreadL2),
-    );
-    kg = kg2 = litres = litres2 = 0;
-  }
-  return {
-    loadKg: grams(most.loadKg),
-    loadL: grams(most.loadL),
-    cautiousLoadKg: grams(most.cautiousLoadKg),
-    cautiousLoadL: grams(most.cautiousLoadL),
-    fullEarlyRisk: Math.round(most.fullEarlyRisk * 1e6) / 1e6,
-  };
-}
-
-function exceeds(limit: number, mean: number, variance: number): number {
-  if (mean <= 0) return 0;
-  if (variance * 1e8 < mean * mean) return mean > limit ? 1 : 0;
-  return gammaSf(limit, (mean * mean) / variance, variance / mean);
-}
-
-/** Stops without a promise, by what passing them by would lose beside the saved way: least first. */
-function skipFirst(stops: readonly PlannedStop[]): string[] {
-  const loss = ({ reason }: PlannedStop): number =>
-    reason!.worthMicros - ROUND_PARTS.reduce((sum, part) => sum + reason!.withoutIt[part], 0);
-  return stops
-    .filter((stop) => stop.reason && !['promised', 'booked', 'pinned'].includes(stop.reason.code))
-    .map((stop) => ({ siteId: stop.siteId!, micros: loss(stop) }))
-    .sort((a, b) => a.micros - b.micros || (a.siteId < b.siteId ? -1 : 1))
-    .map(({ siteId }) => siteId);
 }
 
 function leftOutSites(state: WeekState, scratch: WeekState): LeftOut[] {

@@ -4,6 +4,7 @@
  */
 import type { Instant, Kg, Litres, LocalDay, Metres, Micros, Seconds } from '../quantity/units.ts';
 import type { Grade } from '../vocabulary.ts';
+import type { TripRisk } from './early-full.ts';
 
 /** The parts of the objective. They add up to a plan's cost to the micro. */
 export const MONEY_PARTS = [
@@ -88,9 +89,11 @@ export type PlannedRound = {
   readonly cautiousLoadL: Litres;
   readonly payloadKg: Kg;
   readonly loadSpaceL: Litres;
-  /** P(van full before its last stop), 0 to 1, the worst trip. */
+  /** P(van full before the last stop of a trip), 0 to 1, the worst trip: see early-full.ts. */
   readonly fullEarlyRisk: number;
-  /** Which site to pass by first if the van fills early: least loss first. */
+  /** One for each trip, up to its unloading. Absent in plans of before November 2026. */
+  readonly tripRisks?: readonly TripRisk[];
+  /** Which site to pass by first if the van fills early: least loss first, none that was promised. */
   readonly skipFirst: readonly string[];
   readonly stops: readonly PlannedStop[];
 };

@@ -197,7 +197,7 @@ function cheapest(
   const table = state.week.tables[site]!;
   const at = nodeBefore(state.visitDays[site]!, day) * table.nodes + day + 1;
   const places = inserter.scanDay(state, site, day);
-  const place = inserter.cheapestPlace(state, places, site, day, table.massKg[at]!, table.varianceKg2[at]!);
+  const place = inserter.cheapestPlace(state, places, site, table.massKg[at]!, table.varianceKg2[at]!);
   return place && place.micros < Infinity ? place : undefined;
 }
 

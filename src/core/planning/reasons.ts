@@ -157,7 +157,6 @@ export function leftOutReason(
       state,
       places,
       site,
-      day,
       table.massKg[day + 1]!,
       table.varianceKg2[day + 1]!,
     );

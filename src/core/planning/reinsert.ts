@@ -44,7 +44,7 @@ export function makeReinserter(days: number, inserter: Inserter): Reinserter {
         const mass = table.massKg[at]!;
         const before = cost[a]! + table.overflowMicros[at]! + gapMicros(state, site, a, b) + mass * slope;
         if (before >= cost[b]! && !hasNegativePlace(places)) continue;
-        const place = inserter.cheapestPlace(state, places, site, day, mass, table.varianceKg2[at]!);
+        const place = inserter.cheapestPlace(state, places, site, mass, table.varianceKg2[at]!);
         if (!place) continue;
         const total = before + place.micros + changeHere(state, node, place.shift);
         if (total < cost[b]!) {

@@ -11,7 +11,7 @@ import type { Plan } from './plan.ts';
 import type { PlanningBudget, PlanningProblem } from './problem.ts';
 import { withPromises } from './promises.ts';
 import { makeReinserter, removeAll } from './reinsert.ts';
-import { repairLoads } from './search.ts';
+import { repairLoads } from './ruin.ts';
 import { ordersOfPlan, stateAsTold, stateOfOrders } from './start.ts';
 import { layOutWeek, type Week } from './week.ts';
 import {

@@ -19,7 +19,7 @@ export function improveOrder(state: WeekState, shift: number): void {
   let best = state.roundMicros[shift]!;
 
   const accept = (): boolean => {
-    const micros = timer.cost(week.shifts[shift]!, trial, 0, count);
+    const micros = timer.cost(week.shifts[shift]!, trial, 0, count, best);
     if (!(micros < best)) return false;
     for (let k = 0; k < count; k++)
       if (trial[k] === UNLOAD && (k === 0 || k === count - 1 || trial[k - 1] === UNLOAD)) return false;

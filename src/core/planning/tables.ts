@@ -30,7 +30,7 @@ import type { SiteModel } from '../accumulation/site-model.ts';
 import type { Instant, Kg } from '../quantity/units.ts';
 import type { PlanningProblem, PlanningSite } from './problem.ts';
 import { quantum } from './quanta.ts';
-import { leftAtEndMicros, longRunMicrosPerDay, type Overflow, visitCosts } from './terminal.ts';
+import { leftAtEndMicros, loadCosts, longRunMicrosPerDay, type Overflow, visitCosts } from './terminal.ts';
 import { visitInstants } from './visit-days.ts';
 
 const DAY_S = 86_400;
@@ -47,23 +47,27 @@ export type SiteTable = {
   readonly fillsVan: boolean;
   /** P(mass > capacity at b | emptied at a). */
   readonly risk: Float64Array;
-  /** W(a) - O(a, end), whole micros, for each last node a. */
+  /** W(a) - O(a, end) and the way home of M(a, end), whole micros, for each last node a. */
   readonly leftAtEndMicros: Float64Array;
 };
 
 export function buildTables(problem: PlanningProblem): readonly SiteTable[] {
   const instants = visitInstants(problem);
   const visitMicros = visitCosts(problem);
-  return problem.sites.map((site, i) =>
-    siteTable(
+  const loadMicros = loadCosts(problem);
+  return problem.sites.map((site, i) => {
+    const mostKg = vanMostKg(problem, site.model.litresPerKg);
+    const kiloMicros = mostKg > 0 ? loadMicros[i]! / mostKg : 0;
+    return siteTable(
       site,
       freshModel(site.model),
-      vanMostKg(problem, site.model.litresPerKg),
+      mostKg,
       instants,
       visitMicros[i]!,
+      kiloMicros,
       problem.prices,
-    ),
-  );
+    );
+  });
 }
 
 /** What the largest van takes of film as bulky as this. */
@@ -97,6 +101,7 @@ function siteTable(
   mostKg: Kg,
   instants: readonly Instant[],
   visitMicros: number,
+  kiloMicros: number,
   prices: PlanningProblem['prices'],
 ): SiteTable {
   const nodes = instants.length;
@@ -142,6 +147,7 @@ function siteTable(
     const overflow = overflowOf(a > 0 || !hasCalled(model));
     let riskDays = 0;
     let atEnd: Overflow = { risk: 0, excessKg: 0, calledMicros: 0 };
+    let massAtEnd = 0;
     for (let b = a + 1; b <= end; b++) {
       const f = massForecast(model, instants, a, instants[b]!);
       const now = overflow(f);
@@ -150,6 +156,7 @@ function siteTable(
       const entry = a * nodes + b;
       table.risk[entry] = overflowRisk(f, capacityKg);
       const mass = Math.max(0, meanKg(f) - expectedOverflowKg(f, takenKg));
+      if (b === end) massAtEnd = mass;
       table.massKg[entry] = quantum(mass);
       table.varianceKg2[entry] = quantum(Math.max(0, Math.min(varianceKg2(f), mass * (takenKg - mass))));
       table.overflowMicros[entry] = Math.round(
@@ -162,7 +169,8 @@ function siteTable(
     table.leftAtEndMicros[a] = Math.round(
       leftAtEndMicros(visitMicros, perDay, prices, atEnd, (days) =>
         overflow(massForecast(model, instants, a, endAt + days * DAY_S)),
-      ),
+      ) +
+        kiloMicros * massAtEnd,
     );
   }
   return table;

@@ -9,7 +9,8 @@
  *   W(a) = min over t of v + O(a, end + t) - g t             relative value, last emptied at a
  *
  * v = `visitMicros`, the marginal cost of one visit; O = expected cost of overflow; T, t whole days up to
- * `LOOK_AHEAD_DAYS`. W minus O(a, end), which the horizon has already paid, is the part `left-at-end`.
+ * `LOOK_AHEAD_DAYS`. W minus O(a, end), which the horizon has already paid, and what bringing M(a, end) home will cost
+ * (`loadCosts`) are the part `left-at-end`.
  */
 import type { Micros } from '../quantity/units.ts';
 import { legM, legS } from '../routing/travel-table.ts';
@@ -27,18 +28,10 @@ export type OverflowAhead = (days: number) => Overflow;
 
 /** Expected marginal cost of visiting each site, not rounded: service, detour to the 1st and 3rd neighbour. */
 export function visitCosts(problem: PlanningProblem): Float64Array {
-  const { sites, shifts, travel, workshopPlace } = problem;
+  const { sites, shifts, workshopPlace } = problem;
   const costs = new Float64Array(sites.length);
   if (shifts.length === 0) return costs;
-  let perKm = 0;
-  let perHour = 0;
-  for (const shift of shifts) {
-    perKm += shift.costMicrosPerKm / shifts.length;
-    perHour += shift.costMicrosPerHour / shifts.length;
-  }
-  const legCost = (from: number, to: number): number =>
-    (legM(travel, from, to) * perKm) / 1000 + (legS(travel, from, to) * perHour) / 3600;
-
+  const { legCost, perHour } = meanPrices(problem);
   sites.forEach((site, i) => {
     const service = (site.serviceS * perHour) / 3600;
     const near = nearestCosts(sites, i, legCost, 3);
@@ -49,6 +42,40 @@ export function visitCosts(problem: PlanningProblem): Float64Array {
         : service + NEIGHBOUR_SHARE * (near[0]! + near[near.length - 1]!) + WORKSHOP_LEG_SHARE * out;
   });
   return costs;
+}
+
+/**
+ * What a load from each site costs to bring home, not rounded: there, back and unloading. A kilogram that is left has its
+ * part of it still to come, however it is fetched later (the radial bound: Haimovich & Rinnooy Kan 1985, Mathematics of
+ * Operations Research 10(4)); without that a plan gains by leaving film to the days after its end. A site that is
+ * alone has the whole way in the price of its visit.
+ */
+export function loadCosts(problem: PlanningProblem): Float64Array {
+  const { sites, shifts, workshopPlace, prices } = problem;
+  const costs = new Float64Array(sites.length);
+  if (shifts.length === 0 || sites.length < 2) return costs;
+  const { legCost, perHour } = meanPrices(problem);
+  const unload = prices.unloadMicros + (prices.unloadS * perHour) / 3600;
+  sites.forEach(({ place }, i) => {
+    costs[i] = legCost(workshopPlace, place) + legCost(place, workshopPlace) + unload;
+  });
+  return costs;
+}
+
+/** Of all shifts. */
+function meanPrices({ shifts, travel }: PlanningProblem): {
+  readonly legCost: (from: number, to: number) => number;
+  readonly perHour: Micros;
+} {
+  let perKm = 0;
+  let perHour = 0;
+  for (const shift of shifts) {
+    perKm += shift.costMicrosPerKm / shifts.length;
+    perHour += shift.costMicrosPerHour / shifts.length;
+  }
+  const legCost = (from: number, to: number): number =>
+    (legM(travel, from, to) * perKm) / 1000 + (legS(travel, from, to) * perHour) / 3600;
+  return { legCost, perHour };
 }
 
 /** The `count` smallest leg costs from a site to other sites, ascending. */

@@ -43,38 +43,16 @@ export type Timetable = {
   readonly leaveS: Float64Array;
 };
 
-/** What `limits` finds on its way: enough to price a change of a round that never waits without timing it again. */
-export type Shape = {
-  /** One window a stop, and from the shift's start on nobody waits anywhere. */
-  isPlain: boolean;
-  distanceM: number;
-  workS: number;
-  unloads: number;
-  /** Longest leg with the work after it. */
-  longestStepS: number;
-  /** How much later every stop could begin. */
-  slackS: number;
-};
-
 export type Timer = {
-  /** Micros of a round with this order, or Infinity if it cannot be driven. `orders[from .. from + count)`. */
-  cost(shift: WeekShift, orders: Int32Array, from: number, count: number): number;
+  /**
+   * Micros of a round with this order, `orders[from .. from + count)`, or Infinity if it cannot be driven or is sure to
+   * cost `below` or more.
+   */
+  cost(shift: WeekShift, orders: Int32Array, from: number, count: number, below?: number): number;
   /** The same by part, with all times, in `table`. */
   lay(shift: WeekShift, orders: Int32Array, from: number, count: number): RoundCost | undefined;
   /** Waiting in the round that was asked for last. */
   waitS(): number;
-  /**
-   * For each stop (the final unload is the last) when it can be left at the earliest, and when work there must start
-   * at the latest, breaks aside: what does not fit between them fits nowhere.
-   */
-  limits(
-    shift: WeekShift,
-    orders: Int32Array,
-    from: number,
-    count: number,
-    earlyLeaveS: Float64Array,
-    lateStartS: Float64Array,
-  ): Shape;
   readonly table: Timetable;
 };
 
@@ -319,17 +297,20 @@ export function makeTimer(week: TimerWeek): Timer {
     return t;
   };
 
-  const cost = (shift: WeekShift, orders: Int32Array, from: number, count: number): number => {
+  const priced = (shift: WeekShift, lastsS: number, endS: number): number =>
+    Math.round((distanceM * shift.microsPerKm) / 1000) +
+    Math.round((lastsS * shift.microsPerHour) / 3600) +
+    Math.round((Math.max(0, endS - shift.endS) * prices.overtimeMicrosPerHour) / 3600) +
+    unloads * prices.unloadMicros;
+
+  const cost: Timer['cost'] = (shift, orders, from, count, below = Infinity) => {
     if (count === 0) return 0;
     if (count > MAX_STOPS) return Infinity;
     read(shift, orders, from, count);
+    const leastS = workS + (workS > maxWorkS ? breakS : 0);
+    if (priced(shift, leastS, shift.startS + leastS) >= below) return Infinity;
     if (!settle(shift.microsPerHour / 3600, prices.overtimeMicrosPerHour / 3600, shift.endS)) return Infinity;
-    return (
-      Math.round((distanceM * shift.microsPerKm) / 1000) +
-      Math.round(((bestEnd - bestStart) * shift.microsPerHour) / 3600) +
-      Math.round((Math.max(0, bestEnd - shift.endS) * prices.overtimeMicrosPerHour) / 3600) +
-      unloads * prices.unloadMicros
-    );
+    return priced(shift, bestEnd - bestStart, bestEnd);
   };
 
   const lay = (shift: WeekShift, orders: Int32Array, from: number, count: number): RoundCost | undefined => {
@@ -364,25 +345,5 @@ export function makeTimer(week: TimerWeek): Timer {
 
   const waitS = (): number => Math.max(0, bestEnd - bestStart - workS - bestBreaks * breakS);
 
-  const limits: Timer['limits'] = (shift, orders, from, count, earlyLeaveS, lateStartS) => {
-    read(shift, orders, from, count);
-    const shape: Shape = { isPlain: true, distanceM, workS, unloads, longestStepS: 0, slackS: Infinity };
-    let t = firstS;
-    for (let j = 0; j < stops; j++) {
-      const begin = earliest(j, t + legTo[j]!);
-      if (begin > t + legTo[j]! || windows[j]!.length > 1) shape.isPlain = false;
-      shape.longestStepS = Math.max(shape.longestStepS, legTo[j]! + service[j]!);
-      t = begin + service[j]!;
-      earlyLeaveS[j] = t;
-    }
-    t = lastS;
-    for (let j = stops - 1; j >= 0; j--) {
-      lateStartS[j] = latest(j, t - service[j]!);
-      shape.slackS = Math.min(shape.slackS, lateStartS[j]! - (earlyLeaveS[j]! - service[j]!));
-      t = lateStartS[j]! - legTo[j]!;
-    }
-    return shape;
-  };
-
-  return { cost, lay, waitS, limits, table };
+  return { cost, lay, waitS, table };
 }

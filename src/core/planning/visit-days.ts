@@ -19,3 +19,10 @@ export function visitInstants(problem: PlanningProblem): readonly Instant[] {
   at.push(Math.max(nowAt, dayStartsAt[horizon]!));
   return at;
 }
+
+/** How many days a bit set of days holds. */
+export function bits(mask: number): number {
+  let count = 0;
+  for (let rest = mask; rest !== 0; rest &= rest - 1) count++;
+  return count;
+}

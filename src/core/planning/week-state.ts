@@ -3,8 +3,12 @@
  * kept as whole micros. A site's cost depends on its set of visit days alone (and on who drives, for changes to
  * what was published); a round's on its order; the store's on all arrivals.
  */
+
+import { siteMicros } from './site-cost.ts';
 import { type Arrivals, addArrival, noArrivals, noStockCost, type StockCost, stockCost } from './stock.ts';
 import { MAX_STOPS, makeTimer, type Timer, UNLOAD } from './timetable.ts';
+import { noneTouched, type Touched, touch, untouch } from './touched.ts';
+import { tripFits } from './trip-fits.ts';
 import type { Week } from './week.ts';
 
 export type WeekState = {
@@ -22,6 +26,8 @@ export type WeekState = {
   readonly waitS: Float64Array;
   /** A number that only this order of the round has, among all states of the week; 0 for an empty round. */
   readonly version: Float64Array;
+  /** The same for what its stops give, which also hangs on the visits before. */
+  readonly loadsVersion: Float64Array;
   readonly siteMicros: Float64Array;
   readonly arrivals: Arrivals;
   readonly stock: StockCost;
@@ -30,26 +36,6 @@ export type WeekState = {
   /** Rounds and sites that may differ from the state this one was last aligned with. */
   readonly touched: { readonly rounds: Touched; readonly sites: Touched };
 };
-
-/** A set of small whole numbers that is emptied in the time it took to fill. */
-export type Touched = { readonly list: Int32Array; readonly isIn: Uint8Array; count: number };
-
-export const noneTouched = (size: number): Touched => ({
-  list: new Int32Array(size),
-  isIn: new Uint8Array(size),
-  count: 0,
-});
-
-export function touch(set: Touched, index: number): void {
-  if (set.isIn[index]) return;
-  set.isIn[index] = 1;
-  set.list[set.count++] = index;
-}
-
-export function untouch(set: Touched): void {
-  for (let k = 0; k < set.count; k++) set.isIn[set.list[k]!] = 0;
-  set.count = 0;
-}
 
 export function emptyState(week: Week): WeekState {
   const state: WeekState = {
@@ -62,6 +48,7 @@ export function emptyState(week: Week): WeekState {
     roundMicros: new Float64Array(week.shifts.length),
     waitS: new Float64Array(week.shifts.length),
     version: new Float64Array(week.shifts.length),
+    loadsVersion: new Float64Array(week.shifts.length),
     siteMicros: new Float64Array(week.sites),
     arrivals: noArrivals(week.stock),
     stock: noStockCost(week.days),
@@ -83,6 +70,7 @@ export function copyState(to: WeekState, from: WeekState): void {
   to.roundMicros.set(from.roundMicros);
   to.waitS.set(from.waitS);
   to.version.set(from.version);
+  to.loadsVersion.set(from.loadsVersion);
   to.siteMicros.set(from.siteMicros);
   copySums(to, from);
   // What the two have in common is no longer known to others.
@@ -109,6 +97,7 @@ export function align(to: WeekState, from: WeekState, rounds: Touched, sites: To
     to.roundMicros[s] = from.roundMicros[s]!;
     to.waitS[s] = from.waitS[s]!;
     to.version[s] = from.version[s]!;
+    to.loadsVersion[s] = from.loadsVersion[s]!;
   }
   for (let k = 0; k < sites.count; k++) {
     const i = sites.list[k]!;
@@ -165,58 +154,6 @@ export function visitVarianceKg2(state: WeekState, site: number, day: number): n
   return table.varianceKg2[nodeBefore(state.visitDays[site]!, day) * table.nodes + day + 1]!;
 }
 
-export type SiteParts = {
-  overflow: number;
-  leftAtEnd: number;
-  /** Promises that are due and not kept, as a number. */
-  broken: number;
-  habit: number;
-  change: number;
-};
-
-/** What a site costs with its present visits, by part. */
-export function siteParts(state: WeekState, site: number): SiteParts {
-  const { week } = state;
-  const { tables, days, problem, publishedShift, changeMicros } = week;
-  const { nodes, overflowMicros, leftAtEndMicros } = tables[site]!;
-  const visits = state.visitDays[site]!;
-  let overflow = 0;
-  let change = 0;
-  let a = 0;
-  for (let rest = visits; rest !== 0; rest &= rest - 1) {
-    const day = 31 - Math.clz32(rest & -rest);
-    overflow += overflowMicros[a * nodes + day + 1]!;
-    a = day + 1;
-  }
-  overflow += overflowMicros[a * nodes + nodes - 1]!;
-  for (let day = 0; day < days; day++) {
-    const node = site * days + day;
-    if (changeMicros[node]! > 0 && state.shiftOf[node]! !== publishedShift[node]!)
-      change += changeMicros[node]!;
-  }
-  let broken = 0;
-  const keep = week.keepDays[site]!;
-  for (let p = 0; p < keep.length; p++) if (week.due[site]![p] && (keep[p]! & visits) === 0) broken++;
-  return {
-    overflow,
-    leftAtEnd: leftAtEndMicros[a]!,
-    broken,
-    habit: bits(week.usualMask[site]! & ~visits) * problem.prices.brokenHabitMicros,
-    change,
-  };
-}
-
-function siteMicros(state: WeekState, site: number): number {
-  const { overflow, leftAtEnd, broken, habit, change } = siteParts(state, site);
-  return overflow + leftAtEnd + broken * state.week.searchPromiseMicros + habit + change;
-}
-
-export function bits(mask: number): number {
-  let count = 0;
-  for (let rest = mask; rest !== 0; rest &= rest - 1) count++;
-  return count;
-}
-
 /** Notes that the site is visited on a day by a shift (-1: no longer), with all it changes but the rounds. */
 export function setVisit(state: WeekState, site: number, day: number, shift: number): void {
   tallySite(state, site, -1);
@@ -232,7 +169,9 @@ export function setVisit(state: WeekState, site: number, day: number, shift: num
   const later = state.visitDays[site]! & ~((2 << day) - 1);
   if (later === 0) return;
   const next = state.shiftOf[site * state.week.days + 31 - Math.clz32(later & -later)]!;
-  if (next >= 0) touch(state.touched.rounds, next);
+  if (next < 0) return;
+  touch(state.touched.rounds, next);
+  state.loadsVersion[next] = ++state.week.versions.last;
 }
 
 /** Adds or takes back the arrivals of all visits of a site. */
@@ -306,31 +245,7 @@ export function retimeRound(state: WeekState, shift: number): void {
   touch(state.touched.rounds, shift);
   state.waitS[shift] = state.timer.waitS();
   state.version[shift] = state.counts[shift] === 0 ? 0 : ++state.week.versions.last;
-}
-
-/** A mass that fills the van to the brim, counted in quanta, may be over by less than this. */
-const LITRE_ROUNDING = 1e-3;
-
-/**
- * Whether a trip with these sums may be driven: mean + z sd against payload and load space. A site that may fill the
- * van, alone on its trip (`isAlone`), is held at its mean: nobody after it goes short, and what does not fit stays.
- */
-export function tripFits(
-  week: Week,
-  shift: number,
-  isAlone: boolean,
-  massKg: number,
-  varianceKg2: number,
-  litres: number,
-  varianceL2: number,
-): boolean {
-  const { payloadKg, loadSpaceL } = week.shifts[shift]!;
-  if (isAlone) return massKg <= payloadKg && litres <= loadSpaceL + LITRE_ROUNDING;
-  const common = week.problem.prices.commonSd * week.problem.prices.commonSd;
-  return (
-    massKg + week.cautionZ * Math.sqrt(varianceKg2 + common * massKg * massKg) <= payloadKg &&
-    litres + week.cautionZ * Math.sqrt(varianceL2 + common * litres * litres) <= loadSpaceL
-  );
+  state.loadsVersion[shift] = state.version[shift]!;
 }
 
 /** Whether every trip of a round may be driven with the masses of its visits. */

@@ -246,8 +246,8 @@ function checkShape(problem: PlanningProblem): void {
     );
   if (problem.stockKg.length !== grades || problem.buyPriceMicrosPerKg.length !== grades)
     wrong(`stockKg and buyPriceMicrosPerKg need one number for each of ${grades} grades`);
-  if (!(problem.loadQuantile >= 0.5 && problem.loadQuantile < 1))
-    wrong(`loadQuantile is ${problem.loadQuantile}; it must lie from 0.5 up to, not at, 1`);
+  if (!(problem.loadQuantile >= 0.2 && problem.loadQuantile < 1))
+    wrong(`loadQuantile is ${problem.loadQuantile}; it must lie from 0.2 up to, not at, 1`);
   for (const site of problem.sites) {
     if (site.openByDay.length !== days)
       wrong(`site ${site.siteId} has opening windows for ${site.openByDay.length} of ${days} days`);

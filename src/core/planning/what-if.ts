@@ -144,7 +144,7 @@ function bestPlace(
   const places = inserter.scanDay(only, site, day);
   const table = week.tables[site]!;
   const at = nodeBefore(state.visitDays[site]!, day) * table.nodes + day + 1;
-  const place = inserter.cheapestPlace(only, places, site, day, table.massKg[at]!, table.varianceKg2[at]!);
+  const place = inserter.cheapestPlace(only, places, site, table.massKg[at]!, table.varianceKg2[at]!);
   if (place && place.micros < Infinity) return place;
   return places.plain.some((p) => p.micros < Infinity) ? 'no-room' : 'no-time';
 }

@@ -2,20 +2,22 @@
  * What putting a visit into a round costs, exactly, and doing it. O(1) where segments suffice; O(length) where a break
  * must be placed or other windows chosen.
  */
-import type { RoutingProblem } from './problem.ts';
-import { link, type Rounds, refreshRound, writeTrial } from './rounds.ts';
+import { evaluateTrial, priceTrial } from './breaks.ts';
+import { type How, NO_UNLOAD, UNLOAD_AFTER, UNLOAD_BEFORE } from './how.ts';
+import { restAfter, timeCostWithBreak } from './one-break.ts';
+import { depotKey, type RoutingProblem } from './problem.ts';
+import { refreshRound } from './refresh.ts';
+import { bound, isPlain, leastCost } from './relaxed.ts';
+import { link, type Rounds, unlinkBreaks, writeTrial } from './rounds.ts';
 import { D, E, join, L, seg } from './segment.ts';
-import { evaluateTrial, trialOfRound } from './trial.ts';
-
-const NO_UNLOAD = 0;
-const UNLOAD_AFTER = 1;
-const UNLOAD_BEFORE = 2;
+import { nextStop, stopAt } from './stops.ts';
+import { trialOfRound } from './trial.ts';
 
 /**
  * Change of `totalCost` if `visit` (which must not be in a round) is put into `vehicle`'s round directly after
  * the node `after`, exact; `Infinity` if that cannot be. The cheapest of the visit's windows is taken; where the trip
  * has no room a new unloading next to the visit is tried, on either side; where a break is needed it is placed.
- * Once the cost, with the round's breaks where they stand, is `below` or more, any number ≥ `below` may come back.
+ * If the cost is `below` or more, any number ≥ `below` may come back.
  */
 export function insertionCost(
   rounds: Rounds,
@@ -113,22 +115,43 @@ function costOf(
   const costPerS = problem.costPerS[vehicle]!;
   const costPerOvertimeS = problem.costPerOvertimeS[vehicle]!;
   const key = visit * problem.vehicles + vehicle;
-  if (rounds.broken[vehicle] === 0 && below < Number.POSITIVE_INFINITY) {
-    // However it is timed, the round takes at least its driving and service.
-    const extraS =
-      legS[from + first]! + legS[between]! + legS[last * places + to]! - (isEmpty ? 0 : legS[from + to]!);
-    const workS = rounds.workS[vehicle]! + extraS + problem.serviceS[visit]!;
-    const least =
+  const plain = isPlain(rounds, vehicle);
+  const hasBreakRule = problem.maxBreaks[vehicle]! > 0;
+  // However it is timed, the round takes at least its driving and service.
+  const extraS =
+    legS[from + first]! + legS[between]! + legS[last * places + to]! - (isEmpty ? 0 : legS[from + to]!);
+  const workS = rounds.workS[vehicle]! + extraS + problem.serviceS[visit]!;
+  if (rounds.broken[vehicle] === 0) {
+    let least =
       flat + costPerS * (workS - rounds.durationS[vehicle]!) - costPerOvertimeS * rounds.overtimeS[vehicle]!;
     if (least >= below) return least;
+    if (!plain) least = leastCost(rounds, visit, vehicle, after, unload, flat, workS);
+    if (least >= below) return least;
+  }
+  how.restAfter = -1;
+  const isRigid = rounds.choosers[vehicle] === 0 && problem.windowHi[key]! - problem.windowLo[key]! === 1;
+  if (isRigid && hasBreakRule && unload === NO_UNLOAD && rounds.broken[vehicle] === 0) {
+    const least = plain ? leastCost(rounds, visit, vehicle, after, unload, flat, workS) : bound.cost;
+    if (least >= below) return least;
+    how.anew = false;
+    how.window = problem.windowLo[key]!;
+    if (!bound.rests) return least;
+    const stop = stopAt(rounds, after);
+    const rested = timeCostWithBreak(rounds, visit, vehicle, stop, bound.timeCost);
+    how.restAfter = restAfter.node;
+    if (rested < Number.POSITIVE_INFINITY) return least - bound.timeCost + rested;
+    if (problem.maxBreaks[vehicle] === 1) return rested;
   }
   let cost = Number.POSITIVE_INFINITY;
   let durationS = 0;
-  if (rounds.broken[vehicle] === 0) {
-    const hi = problem.windowHi[key]!;
-    const unloadKey = unload === NO_UNLOAD ? 0 : depotKey(problem, vehicle);
-    const unloadLo = unload === NO_UNLOAD ? 0 : problem.windowLo[unloadKey]!;
-    const unloadHi = unload === NO_UNLOAD ? 1 : problem.windowHi[unloadKey]!;
+  const hi = problem.windowHi[key]!;
+  const unloadKey = unload === NO_UNLOAD ? 0 : depotKey(problem, vehicle);
+  const unloadLo = unload === NO_UNLOAD ? 0 : problem.windowLo[unloadKey]!;
+  const unloadHi = unload === NO_UNLOAD ? 1 : problem.windowHi[unloadKey]!;
+  // Breaks are placed anew in any case; where they stand only matters for choosing between windows.
+  const asItStands =
+    rounds.breaks[vehicle] === 0 || hi - problem.windowLo[key]! > 1 || unloadHi - unloadLo > 1;
+  if (rounds.broken[vehicle] === 0 && asItStands) {
     const unloadS = unload === NO_UNLOAD ? 0 : problem.serviceS[problem.unloadNode[vehicle]!]!;
     for (let w = problem.windowLo[key]!; w < hi; w++)
       for (let x = unloadLo; x < unloadHi; x++) {
@@ -168,29 +191,29 @@ function costOf(
       }
   }
   how.anew = false;
-  const hasBreakRule = problem.maxBreaks[vehicle]! > 0;
+  how.restAfter = -1;
   if (cost < Number.POSITIVE_INFINITY) {
     if (!hasBreakRule || cost >= below) return cost;
     if (rounds.breaks[vehicle] === 0 && durationS <= problem.maxWorkS[vehicle]!) return cost;
   } else if (rounds.broken[vehicle] === 0) {
     // Choosing other windows or moving breaks is all that could still help.
-    if (rounds.choosers[vehicle] === 0 && rounds.breaks[vehicle] === 0 && !isChooser(problem, key, vehicle))
-      return cost;
-    if (flat >= below && costPerS === 0 && costPerOvertimeS === 0) return flat;
+    if (plain && !isChooser(problem, key, vehicle)) return cost;
     how.window = problem.windowLo[key]!;
-    how.unloadWindow = unload === NO_UNLOAD ? 0 : problem.windowLo[depotKey(problem, vehicle)]!;
+    how.unloadWindow = unloadLo;
   } else {
     how.window = problem.windowLo[key]!;
-    how.unloadWindow = unload === NO_UNLOAD ? 0 : problem.windowLo[depotKey(problem, vehicle)]!;
+    how.unloadWindow = unloadLo;
+  }
+  if (plain && rounds.broken[vehicle] === 0) {
+    const least = leastCost(rounds, visit, vehicle, after, unload, flat, workS);
+    if (least >= below) return least;
   }
   how.anew = true;
-  trialWith(rounds, visit, vehicle, after, unload);
-  const anewCost = evaluateTrial(rounds, vehicle);
+  how.unload = unload;
+  trialWith(rounds, visit, vehicle, after, how);
+  const anewCost = priceTrial(rounds, vehicle, workS);
   return anewCost - rounds.roundCost[vehicle]! - problem.skipCost[visit]!;
 }
-
-const depotKey = (problem: RoutingProblem, vehicle: number): number =>
-  problem.visits * (problem.vehicles - 1) + problem.unloadNode[vehicle]!;
 
 /** Whether the end of the round or the visit itself has several windows to choose from. */
 function isChooser(problem: RoutingProblem, key: number, vehicle: number): boolean {
@@ -200,28 +223,10 @@ function isChooser(problem: RoutingProblem, key: number, vehicle: number): boole
   );
 }
 
-/** The node itself, or the one before it if it is a break. */
-function stopAt(rounds: Rounds, node: number): number {
-  let u = node;
-  while (isBreak(rounds, u)) u = rounds.prev[u]!;
-  return u;
-}
-
-function nextStop(rounds: Rounds, node: number): number {
-  let u = rounds.next[node]!;
-  while (isBreak(rounds, u)) u = rounds.next[u]!;
-  return u;
-}
-
-/** Breaks come last among a vehicle's nodes. */
-function isBreak(rounds: Rounds, node: number): boolean {
-  if (node < rounds.problem.visits) return false;
-  return node >= rounds.problem.breakNode[rounds.round[node]!]!;
-}
-
 /** Fills the trial with the round, without breaks, and the visit (and an unloading) after `after`. */
-function trialWith(rounds: Rounds, visit: number, vehicle: number, after: number, unload: number): void {
-  const { trial, how } = rounds;
+function trialWith(rounds: Rounds, visit: number, vehicle: number, after: number, how: How): void {
+  const { trial } = rounds;
+  const { unload } = how;
   trialOfRound(rounds, vehicle, -1, false);
   const where = stopAt(rounds, after);
   let i = 0;
@@ -253,49 +258,34 @@ export function insert(rounds: Rounds, visit: number, vehicle: number, after: nu
     throw new RangeError(
       `visit ${visit} does not fit into the round of vehicle ${vehicle} after node ${after}`,
     );
-  const { how, problem } = rounds;
+  insertAs(rounds, visit, vehicle, after, rounds.how);
+}
+
+/** `insert` for a place that was priced already, and how: nothing may have changed in the round since. */
+export function insertAs(rounds: Rounds, visit: number, vehicle: number, after: number, how: How): void {
+  const { problem } = rounds;
   if (how.anew) {
-    trialWith(rounds, visit, vehicle, after, how.unload);
+    trialWith(rounds, visit, vehicle, after, how);
     evaluateTrial(rounds, vehicle);
     writeTrial(rounds, vehicle);
-    rounds.totals[1]! -= problem.skipCost[visit]!;
-    rounds.totals[0]! -= problem.skipCost[visit]!;
-    return;
+  } else {
+    let at = after;
+    if (rounds.breaks[vehicle]! > 0) {
+      at = stopAt(rounds, after);
+      unlinkBreaks(rounds, vehicle);
+    }
+    if (how.unload === UNLOAD_BEFORE) at = linkUnload(rounds, vehicle, at, how);
+    link(rounds, visit, vehicle, at, how.window);
+    if (how.unload === UNLOAD_AFTER) linkUnload(rounds, vehicle, visit, how);
+    if (how.restAfter >= 0) link(rounds, problem.breakNode[vehicle]!, vehicle, how.restAfter, 0);
+    refreshRound(rounds, vehicle);
   }
-  let at = after;
-  if (how.unload === UNLOAD_BEFORE) at = linkUnload(rounds, vehicle, at);
-  link(rounds, visit, vehicle, at, how.window);
-  if (how.unload === UNLOAD_AFTER) linkUnload(rounds, vehicle, visit);
   rounds.totals[1]! -= problem.skipCost[visit]!;
   rounds.totals[0]! -= problem.skipCost[visit]!;
-  refreshRound(rounds, vehicle);
 }
 
-function linkUnload(rounds: Rounds, vehicle: number, after: number): number {
+function linkUnload(rounds: Rounds, vehicle: number, after: number, how: How): number {
   const node = freeUnload(rounds, vehicle);
-  link(rounds, node, vehicle, after, rounds.how.unloadWindow);
+  link(rounds, node, vehicle, after, how.unloadWindow);
   return node;
-}
-
-/**
- * Cheapest position for the visit in a vehicle's round, by a scan of all; the cost is returned and the position left
- * in `rounds.best.after` (−1 if nothing is cheaper than `below`). Ties go to the earliest position.
- */
-export function bestInsertion(
-  rounds: Rounds,
-  visit: number,
-  vehicle: number,
-  below = Number.POSITIVE_INFINITY,
-): number {
-  const end = rounds.problem.endNode[vehicle]!;
-  let best = below;
-  rounds.best.after = -1;
-  for (let after = rounds.problem.startNode[vehicle]!; after !== end; after = rounds.next[after]!) {
-    const cost = insertionCost(rounds, visit, vehicle, after, best);
-    if (cost < best) {
-      best = cost;
-      rounds.best.after = after;
-    }
-  }
-  return rounds.best.after < 0 ? Number.POSITIVE_INFINITY : best;
 }

@@ -1,8 +1,8 @@
 /** Rounds from and to plain plans: warm starts, results, tests. */
+import { evaluateTrial } from './breaks.ts';
 import { type StartWindow, windowKey } from './problem.ts';
 import { clearRound, type Rounds, remove, sequenceOf, writeTrial } from './rounds.ts';
 import type { RoundPlan, RoundStep } from './schedule.ts';
-import { evaluateTrial } from './trial.ts';
 
 /**
  * Replaces a round by the steps of a plan, in their order; breaks are placed anew, windows kept where named. Visits that

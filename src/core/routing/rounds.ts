@@ -11,9 +11,11 @@
  *
  * Everything that varies lies in one `Int32Array` and one `Float64Array`, so a copy is two `.set` calls.
  */
+import { evaluateTrial } from './breaks.ts';
+import { createHow, type How } from './how.ts';
 import type { RoutingProblem } from './problem.ts';
-import { D, E, join, L, seg } from './segment.ts';
-import { createTrial, evaluateTrial, type Trial, trialOfRound } from './trial.ts';
+import { refreshRound } from './refresh.ts';
+import { createTrial, type Trial, trialOfRound } from './trial.ts';
 
 export type Rounds = {
   readonly problem: RoutingProblem;
@@ -37,6 +39,13 @@ export type Rounds = {
   readonly tailE: Int32Array;
   readonly tailL: Int32Array;
   readonly tailD: Int32Array;
+  // The same of the relaxed round (`relaxed.ts`), of stops alone; not kept while the round is plain.
+  readonly relaxedHeadE: Int32Array;
+  readonly relaxedHeadL: Int32Array;
+  readonly relaxedHeadD: Int32Array;
+  readonly relaxedTailE: Int32Array;
+  readonly relaxedTailL: Int32Array;
+  readonly relaxedTailD: Int32Array;
   /** Load of the node's trip up to and including the node. */
   readonly sumA: Int32Array;
   readonly sumB: Int32Array;
@@ -67,19 +76,16 @@ export type Rounds = {
   readonly trial: Trial;
   /** The way of inserting that `insertionCost` found cheapest at the position last asked for. */
   readonly how: How;
-  /** Where `bestInsertion` found its cheapest place. */
-  readonly best: { after: number };
+  /** Where and how `bestInsertion` found its cheapest place. */
+  readonly best: { after: number; readonly how: How };
 };
-
-/** `unload`: 0 none, 1 after the visit, 2 before it; `anew`: windows and breaks chosen anew. */
-type How = { unload: number; anew: boolean; window: number; unloadWindow: number };
 
 export function createRounds(problem: RoutingProblem): Rounds {
   const { nodes, visits, vehicles } = problem;
   const tripBase = new Int32Array(vehicles + 1);
   for (let r = 0; r < vehicles; r++) tripBase[r + 1] = tripBase[r]! + problem.maxUnloads[r]! + 1;
   const trips = tripBase[vehicles]!;
-  const ints = new Int32Array(15 * nodes + 2 * visits + 9 * vehicles + 2 * trips);
+  const ints = new Int32Array(21 * nodes + 2 * visits + 9 * vehicles + 2 * trips);
   const floats = new Float64Array(2 * vehicles + 2);
   let at = 0;
   const take = (length: number): Int32Array => {
@@ -103,6 +109,12 @@ export function createRounds(problem: RoutingProblem): Rounds {
     tailE: take(nodes),
     tailL: take(nodes),
     tailD: take(nodes),
+    relaxedHeadE: take(nodes),
+    relaxedHeadL: take(nodes),
+    relaxedHeadD: take(nodes),
+    relaxedTailE: take(nodes),
+    relaxedTailL: take(nodes),
+    relaxedTailD: take(nodes),
     sumA: take(nodes),
     sumB: take(nodes),
     loadA: take(visits),
@@ -123,8 +135,8 @@ export function createRounds(problem: RoutingProblem): Rounds {
     roundCost: floats.subarray(vehicles, 2 * vehicles),
     totals: floats.subarray(2 * vehicles),
     trial: createTrial(nodes),
-    how: { unload: 0, anew: false, window: 0, unloadWindow: 0 },
-    best: { after: -1 },
+    how: createHow(),
+    best: { after: -1, how: createHow() },
   };
   rounds.loadA.set(problem.loadA);
   rounds.loadB.set(problem.loadB);
@@ -163,6 +175,19 @@ export function link(rounds: Rounds, node: number, vehicle: number, after: numbe
   prev[before] = node;
   rounds.round[node] = vehicle;
   rounds.choice[node] = choice;
+}
+
+/** Takes the breaks out of a round, which must then be refreshed. */
+export function unlinkBreaks(rounds: Rounds, vehicle: number): void {
+  const { problem, next, prev, round } = rounds;
+  const end = problem.endNode[vehicle]!;
+  const firstBreak = problem.breakNode[vehicle]!;
+  for (let u = next[problem.startNode[vehicle]!]!; u !== end; u = next[u]!) {
+    if (u < firstBreak) continue;
+    next[prev[u]!] = next[u]!;
+    prev[next[u]!] = prev[u]!;
+    round[u] = -1;
+  }
 }
 
 /** Takes a visit out of its round, with unloads and breaks that are no longer needed. */
@@ -313,142 +338,4 @@ export function writeTrial(rounds: Rounds, vehicle: number): void {
     next[trial.node[i - 1]!] = u;
   }
   refreshRound(rounds, vehicle);
-}
-
-/** Recomputes everything that is derived from the order and the choices of one round, and its cost. */
-export function refreshRound(rounds: Rounds, vehicle: number): void {
-  const { problem, next, prev, place, choice, trip, position, sumA, sumB } = rounds;
-  const { headE, headL, headD, tailE, tailL, tailD } = rounds;
-  const { legM, legS, places, visits, windowFromS, windowUntilS, serviceS } = problem;
-  const start = problem.startNode[vehicle]!;
-  const end = problem.endNode[vehicle]!;
-  const firstBreak = problem.breakNode[vehicle]!;
-  const base = rounds.tripBase[vehicle]!;
-  const key = visits * (problem.vehicles - 1);
-
-  let u = start;
-  headE[u] = windowFromS[choice[u]!]!;
-  headL[u] = windowUntilS[choice[u]!]!;
-  headD[u] = 0;
-  trip[u] = 0;
-  position[u] = 0;
-  let a = 0;
-  let b = 0;
-  sumA[u] = 0;
-  sumB[u] = 0;
-  let t = 0;
-  let distanceM = 0;
-  let count = 0;
-  let breaks = 0;
-  let broken = 0;
-  let choosers = 0;
-  let workS = 0;
-  while (u !== end) {
-    const p = u;
-    u = next[p]!;
-    if (u < visits) {
-      a += rounds.loadA[u]!;
-      b += rounds.loadB[u]!;
-      count++;
-      const k = u * problem.vehicles + vehicle;
-      if (problem.windowHi[k]! - problem.windowLo[k]! > 1) choosers++;
-    } else if (u >= firstBreak) {
-      place[u] = place[p]!;
-      breaks++;
-    } else {
-      if (problem.windowHi[key + u]! - problem.windowLo[key + u]! > 1) choosers++;
-      if (u !== end) {
-        rounds.tripA[base + t] = a;
-        rounds.tripB[base + t] = b;
-        t++;
-        a = 0;
-        b = 0;
-      }
-    }
-    trip[u] = t;
-    position[u] = position[p]! + 1;
-    sumA[u] = a;
-    sumB[u] = b;
-    const leg = place[p]! * places + place[u]!;
-    distanceM += legM[leg]!;
-    workS += legS[leg]! + (u < visits || u < firstBreak ? serviceS[u]! : 0);
-    seg[E] = headE[p]!;
-    seg[L] = headL[p]!;
-    seg[D] = headD[p]!;
-    if (!join(legS[leg]!, windowFromS[choice[u]!]!, windowUntilS[choice[u]!]!, serviceS[u]!)) broken = 1;
-    headE[u] = seg[E]!;
-    headL[u] = seg[L]!;
-    headD[u] = seg[D]!;
-  }
-  rounds.tripA[base + t] = a;
-  rounds.tripB[base + t] = b;
-
-  tailE[u] = windowFromS[choice[u]!]!;
-  tailL[u] = windowUntilS[choice[u]!]!;
-  tailD[u] = serviceS[u]!;
-  while (u !== start) {
-    const n = u;
-    u = prev[n]!;
-    seg[E] = windowFromS[choice[u]!]!;
-    seg[L] = windowUntilS[choice[u]!]!;
-    seg[D] = serviceS[u]!;
-    join(legS[place[u]! * places + place[n]!]!, tailE[n]!, tailL[n]!, tailD[n]!);
-    tailE[u] = seg[E]!;
-    tailL[u] = seg[L]!;
-    tailD[u] = seg[D]!;
-  }
-
-  if (
-    count > 0 &&
-    broken === 0 &&
-    problem.maxBreaks[vehicle]! > 0 &&
-    headD[end]! > problem.maxWorkS[vehicle]!
-  )
-    broken = keepsBreakRule(rounds, vehicle) ? 0 : 1;
-
-  let cost = 0;
-  rounds.durationS[vehicle] = 0;
-  rounds.workS[vehicle] = count > 0 ? workS : 0;
-  rounds.overtimeS[vehicle] = 0;
-  if (count > 0) {
-    const overS = headE[end]! + headD[end]! - problem.shiftEndS[vehicle]!;
-    rounds.durationS[vehicle] = headD[end]!;
-    rounds.overtimeS[vehicle] = Math.max(overS, 0);
-    cost =
-      problem.fixedCost[vehicle]! +
-      problem.costPerM[vehicle]! * distanceM +
-      problem.costPerS[vehicle]! * headD[end]! +
-      problem.costPerOvertimeS[vehicle]! * rounds.overtimeS[vehicle]! +
-      problem.unloadCost[vehicle]! * (t + problem.unloadsAtEnd[vehicle]!) +
-      problem.penalty * broken;
-  } else distanceM = 0;
-  rounds.startS[vehicle] = headE[end]!;
-  rounds.count[vehicle] = count;
-  rounds.unloads[vehicle] = t;
-  rounds.breaks[vehicle] = breaks;
-  rounds.broken[vehicle] = broken;
-  rounds.choosers[vehicle] = choosers;
-  rounds.distanceM[vehicle] = distanceM;
-  rounds.totals[0]! += cost - rounds.roundCost[vehicle]!;
-  rounds.roundCost[vehicle] = cost;
-}
-
-function keepsBreakRule(rounds: Rounds, vehicle: number): boolean {
-  const { problem, next, place, choice } = rounds;
-  const end = problem.endNode[vehicle]!;
-  const maxWorkS = problem.maxWorkS[vehicle]!;
-  let nowS = rounds.headE[end]!;
-  let restedS = nowS;
-  let p = problem.startNode[vehicle]!;
-  while (p !== end) {
-    const u = next[p]!;
-    nowS += problem.legS[place[p]! * problem.places + place[u]!]!;
-    nowS = Math.max(nowS, problem.windowFromS[choice[u]!]!);
-    const isBreakHere = u >= problem.breakNode[vehicle]!;
-    if (isBreakHere && nowS - restedS > maxWorkS) return false;
-    nowS += problem.serviceS[u]!;
-    if (isBreakHere) restedS = nowS;
-    p = u;
-  }
-  return nowS - restedS <= maxWorkS;
 }

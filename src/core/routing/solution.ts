@@ -1,5 +1,5 @@
 /** What a search hands over: rounds with times, what was left out and why. Plain data. */
-import { bestInsertion } from './insertion.ts';
+import { bestInsertion } from './best-insertion.ts';
 import { planOf } from './round-plan.ts';
 import type { Rounds } from './rounds.ts';
 import { type RoundPlan, type ScheduledRound, scheduleRound } from './schedule.ts';

@@ -4,8 +4,9 @@
  */
 import type { Kg } from '../quantity/units.ts';
 import { legM, legS } from '../routing/travel-table.ts';
-import { isOpenOn, type World } from './world.ts';
-import type { Morning, Policy, SiteFacts } from './year.ts';
+import type { Morning, Policy, SiteFacts } from './policy.ts';
+import type { World } from './world.ts';
+import { isOpenOn } from './world-site.ts';
 
 /** Most stops that anybody would put on one sheet. */
 const MOST_STOPS = 22;
@@ -13,6 +14,8 @@ const MOST_STOPS = 22;
 const SMOOTHING = 0.3;
 /** What a donor who has called holds, as a share of the container. */
 const CALLED_SHARE = 0.9;
+/** Stops that are not worth a second trip: whoever chooses anew every morning fetches them then. */
+const LEAVES_AT_MOST = 2;
 /** How often the fixed round is thought over. */
 const REVIEW_DAYS = 91;
 
@@ -40,7 +43,9 @@ function fillShare(morning: Morning, site: number): number {
   const { history, emptiedDay, hasCalled } = facts[site]!;
   const days = day - Math.max(0, emptiedDay) + 0.5;
   const { capacityKg } = world.sites[site]!;
-  let kg = ratePerDayKg(facts[site]!) * days;
+  // What the van had no room for last time still stands there.
+  const last = history.evidence.findLast((entry) => entry.kind === 'picked-up');
+  let kg = (last?.leftKg ?? 0) + ratePerDayKg(facts[site]!) * days;
   const sinceAt = history.fillsSinceAt + emptiedDay * 86_400;
   const nowAt = history.fillsSinceAt + day * 86_400;
   for (const surge of history.surges)
@@ -81,16 +86,20 @@ export function shortRound({ travel, sites }: World, stops: readonly number[]): 
 const isOpen = (morning: Morning, site: number): boolean => isOpenOn(morning.world.sites[site]!, morning.day);
 const allSites = ({ world }: Morning): number[] => world.sites.map((_, i) => i);
 
-/** Donors who called are fetched on the next workday, the longest waiting first. */
-export function callWhenFull(): Policy {
+/** Donors who called are fetched on the next workday, or on every so manieth; the longest waiting first. */
+export function callWhenFull(everyWorkdays = 1): Policy {
   const calledOn = new Map<number, number>();
+  let workdays = -1;
   return {
     name: 'call',
+    leavesAtMost: LEAVES_AT_MOST,
     decide(morning) {
       for (const i of allSites(morning)) {
         if (!morning.facts[i]!.hasCalled) calledOn.delete(i);
         else if (!calledOn.has(i)) calledOn.set(i, morning.day);
       }
+      workdays++;
+      if (workdays % everyWorkdays !== 0) return [];
       const waiting = [...calledOn.keys()]
         .filter((i) => isOpen(morning, i))
         .sort((a, b) => calledOn.get(a)! - calledOn.get(b)! || a - b);
@@ -103,6 +112,7 @@ export function callWhenFull(): Policy {
 export function fullestFirst(threshold = 0.6): Policy {
   return {
     name: 'fullest',
+    leavesAtMost: LEAVES_AT_MOST,
     decide(morning) {
       const full = allSites(morning)
         .map((i) => ({ i, share: fillShare(morning, i) }))
@@ -118,6 +128,7 @@ export function fullestFirst(threshold = 0.6): Policy {
 export function nearestFirst(threshold = 0.6): Policy {
   return {
     name: 'nearest',
+    leavesAtMost: LEAVES_AT_MOST,
     decide(morning) {
       const { world } = morning;
       const full = new Set(
@@ -164,42 +175,42 @@ function withinShift({ world }: Morning, wanted: readonly number[]): number[] {
 }
 
 /**
- * The same sites on the same weekday, every week or every second, in sectors around the workshop. How often is set by
- * what was declared and thought over every quarter with what the pickups have shown.
+ * The same sites on the same weekday, in sectors around the workshop: every week, every second where a container takes
+ * `fortnightlyFrom` weeks to fill, twice a week where it takes less than `twiceBelow`. How often is set by what was
+ * declared and thought over every quarter with what the pickups have shown.
  */
-export function fixedRound(fortnightlyFrom = 3): Policy {
+export function fixedRound(fortnightlyFrom = 3, twiceBelow = 0): Policy {
   let reviewedOn = -Infinity;
-  let weekdayOf: number[] = [];
-  let everyWeeks: number[] = [];
-  let phase: number[] = [];
+  /** Weekdays of each site, and of those every second week the week that is its own. */
+  let weekdaysOf: number[][] = [];
+  let ownWeek: (0 | 1 | undefined)[] = [];
 
-  const review = (morning: Morning): void => {
-    const { world, day, facts } = morning;
+  const review = ({ world, day, facts }: Morning): void => {
     reviewedOn = day;
-    const weeksToFull = facts.map(
-      (site, i) => world.sites[i]!.capacityKg / Math.max(0.01, 7 * ratePerDayKg(site)),
-    );
-    everyWeeks = weeksToFull.map((weeks) => (weeks >= fortnightlyFrom ? 2 : 1));
+    const perWeek = facts.map((site, i) => {
+      const weeksToFull = world.sites[i]!.capacityKg / Math.max(0.01, 7 * ratePerDayKg(site));
+      return weeksToFull >= fortnightlyFrom ? 0.5 : weeksToFull < twiceBelow ? 2 : 1;
+    });
     // Sectors by the angle as seen from the workshop (Gillett & Miller 1974), one for each weekday, of equal work.
     const angle = (i: number): number => {
       const [x, y] = world.points[world.sites[i]!.place]!;
       return Math.atan2(y, x);
     };
-    const tour = allSites(morning).sort((a, b) => angle(a) - angle(b) || a - b);
-    const work = (i: number): number => (1 / everyWeeks[i]!) * (1 + 1e-9 * i);
+    const tour = world.sites.map((_, i) => i).sort((a, b) => angle(a) - angle(b) || a - b);
+    const work = (i: number): number => perWeek[i]! * (1 + 1e-9 * i);
     const total = tour.reduce((sum, i) => sum + work(i), 0);
+    const shiftDays = world.shiftDays.flatMap((isOn, weekday) => (isOn ? weekday : []));
     let done = 0;
-    weekdayOf = new Array<number>(world.sites.length).fill(0);
-    phase = new Array<number>(world.sites.length).fill(0);
+    weekdaysOf = world.sites.map(() => []);
+    ownWeek = world.sites.map(() => undefined);
     tour.forEach((i, k) => {
-      weekdayOf[i] = Math.min(4, Math.floor((5 * done) / total));
-      phase[i] = k % 2;
+      const at = Math.min(shiftDays.length - 1, Math.floor((shiftDays.length * done) / total));
+      const halfAWeekOn = (at + Math.round(0.4 * shiftDays.length)) % shiftDays.length;
+      weekdaysOf[i] = (perWeek[i] === 2 ? [at, halfAWeekOn] : [at]).map((day) =>
+        openFrom(world.sites[i]!.isOpen, shiftDays, day),
+      );
+      if (perWeek[i] === 0.5) ownWeek[i] = k % 2 === 0 ? 0 : 1;
       done += work(i);
-    });
-    // A site that is closed on its day gets the nearest day it is open.
-    world.sites.forEach((site, i) => {
-      for (let shift = 0; shift < 5 && !site.isOpen[weekdayOf[i]!]; shift++)
-        weekdayOf[i] = (weekdayOf[i]! + 1) % 5;
     });
   };
 
@@ -208,12 +219,23 @@ export function fixedRound(fortnightlyFrom = 3): Policy {
     decide(morning) {
       const { world, day } = morning;
       if (day - reviewedOn >= REVIEW_DAYS) review(morning);
-      const week = Math.floor(day / 7);
+      const week = Math.floor(day / 7) % 2;
       const today = allSites(morning).filter(
         (i) =>
-          weekdayOf[i] === day % 7 && (everyWeeks[i] === 1 || week % 2 === phase[i]) && isOpen(morning, i),
+          weekdaysOf[i]!.includes(day % 7) &&
+          (ownWeek[i] === undefined || ownWeek[i] === week) &&
+          isOpen(morning, i),
       );
       return shortRound(world, today);
     },
   };
+}
+
+/** The weekday of that shift, or of the next one on which the site is open. */
+function openFrom(isOpenOnWeekday: readonly boolean[], shiftDays: readonly number[], at: number): number {
+  for (let later = 0; later < shiftDays.length; later++) {
+    const weekday = shiftDays[(at + later) % shiftDays.length]!;
+    if (isOpenOnWeekday[weekday]) return weekday;
+  }
+  return shiftDays[at]!;
 }

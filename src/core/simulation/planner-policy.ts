@@ -4,31 +4,41 @@
  */
 import { learnWorkshop } from '../accumulation/learn-workshop.ts';
 import type { FilterParameters, SiteModel } from '../accumulation/site-model.ts';
-import type { DonorCalls, PlanningProblem, PublishedVisit } from '../planning/problem.ts';
+import type { DonorCalls, PlanningProblem, Prices, PublishedVisit } from '../planning/problem.ts';
 import { withPromises } from '../planning/promises.ts';
 import { searchWeek } from '../planning/search.ts';
 import { ordersOfPublished, stateOfOrders } from '../planning/start.ts';
 import { MAX_STOPS, UNLOAD } from '../planning/timetable.ts';
 import { layOutWeek } from '../planning/week.ts';
-import { dayAt, dayName, isOpenOn } from './world.ts';
-import { type Morning, type Policy, TO_WORKSHOP } from './year.ts';
+import { dayAt, dayName } from './days.ts';
+import { type Morning, type Policy, type SiteFacts, TO_WORKSHOP } from './policy.ts';
+import { isOpenOn, type WorldSite } from './world-site.ts';
 
 export type PlannerOptions = {
   readonly iterations: number;
   readonly horizonDays: number;
   /** What is counted on donors to say. */
   readonly calls?: DonorCalls;
+  /**
+   * Chance that a donor says nothing on an evening although `calls.fromShare` is reached. Absent: silence says nothing.
+   */
+  readonly missedCallShare?: number;
   readonly parameters?: FilterParameters;
   readonly loadQuantile: number;
+  /** What the planner is told where that is not what things cost: to move along its front. */
+  readonly prices?: Partial<Prices>;
+  /** Lays a morning out for the search; another than the planner's own is for measuring what more knowledge is worth. */
+  readonly layOut?: typeof layOutWeek;
 };
 
 export const USUAL_PLANNER: PlannerOptions = {
   iterations: 600,
   horizonDays: 12,
-  // Chosen on worlds 1, 101 and 102: 0.8 waits too long, 0.4 drives more than it saves.
-  calls: { reliability: 0.6, fromShare: 0.8, premiumMicros: 6_000_000 },
-  // A van that fills early goes home to unload, so room kept free is mostly wasted: 7 % fewer km than at 0.8.
-  loadQuantile: 0.5,
+  // Chosen on worlds 1, 101 and 102.
+  calls: { reliability: 0.3, fromShare: 0.8, premiumMicros: 6_000_000 },
+  missedCallShare: 0.2,
+  // A van that is full leaves the rest to the next plan, so a load is planned a little larger than fits on average.
+  loadQuantile: 0.35,
 };
 
 export function plannerPolicy(options: PlannerOptions = USUAL_PLANNER): Policy {
@@ -36,10 +46,12 @@ export function plannerPolicy(options: PlannerOptions = USUAL_PLANNER): Policy {
   let changes = { changed: 0, said: 0 };
   return {
     name: 'planner',
+    // The plan of tomorrow morning knows what was left.
+    leavesAtMost: Number.POSITIVE_INFINITY,
     decide(morning) {
       const { day, world } = morning;
       const problem = problemOf(morning, options, published);
-      const { week } = withPromises(layOutWeek(problem));
+      const { week } = withPromises((options.layOut ?? layOutWeek)(problem));
       const start = stateOfOrders(week, ordersOfPublished(week));
       const found = searchWeek(
         week,
@@ -106,10 +118,10 @@ function problemOf(
     unloadByDay: days.map((d) => [{ fromAt: dayAt(d, 6), untilAt: dayAt(d, 20) }]),
     storeLimitKg: world.storeLimitKg,
     breakRule: world.breakRule,
-    prices: world.prices,
+    prices: { ...world.prices, ...options.prices },
     loadQuantile: options.loadQuantile,
     sites: world.sites.map((site, i) => {
-      const model = models.get(facts[i]!.history.siteId)!;
+      const model = heard(models.get(site.siteId)!, site, facts[i]!, day, options);
       return {
         siteId: site.siteId,
         place: site.place,
@@ -126,7 +138,7 @@ function problemOf(
       };
     }),
     shifts: days
-      .filter((d) => d % 7 < 5)
+      .filter((d) => world.shiftDays[d % 7])
       .map((d) => ({
         shiftId: shiftId(d),
         vanId: 'van',
@@ -152,6 +164,22 @@ function problemOf(
         }),
       ),
   };
+}
+
+/** With the silence of a donor who has not called by the last evening on which somebody was there. */
+function heard(
+  model: SiteModel,
+  site: WorldSite,
+  { hasCalled, emptiedDay }: SiteFacts,
+  day: number,
+  { calls, missedCallShare }: PlannerOptions,
+): SiteModel {
+  if (!calls || missedCallShare === undefined || hasCalled) return model;
+  let evening = day - 1;
+  while (evening >= 0 && !isOpenOn(site, evening)) evening--;
+  if (evening < Math.max(0, emptiedDay)) return model;
+  const kg = calls.fromShare * model.capacityKg;
+  return { ...model, silence: { kg, at: dayAt(evening, 18), missedShare: missedCallShare } };
 }
 
 /** As in a real workshop: sacks of an announced event stand beside, half as much again as was announced. */

@@ -9,19 +9,14 @@
  * a week at the median site, one van that volume binds, a shift of eight hours on weekdays, production at 95 % of what
  * comes.
  */
-import type { SiteHistory } from '../accumulation/site-history.ts';
 import type { BreakRule, Prices } from '../planning/problem.ts';
-import { bagsDraw, gammaDraw, type Random, seededRandom } from '../quantity/random.ts';
-import type { Instant, Kg, Litres, LocalDay, Micros, Seconds } from '../quantity/units.ts';
+import { type Random, seededRandom } from '../quantity/random.ts';
+import type { Kg, Litres, Micros } from '../quantity/units.ts';
 import type { TravelTable } from '../routing/travel-table.ts';
-import type { Grade, SiteKind } from '../vocabulary.ts';
-
-export const DAY_S = 86_400;
-/** A Monday, in UTC. */
-export const STARTS_AT: Instant = Date.UTC(2026, 0, 5) / 1000;
-export const dayAt = (day: number, hour: number): Instant =>
-  STARTS_AT + day * DAY_S + Math.round(hour * 3600);
-export const dayName = (day: number): LocalDay => new Date(dayAt(day, 0) * 1000).toISOString().slice(0, 10);
+import type { Grade } from '../vocabulary.ts';
+import { atOwnSize, type OwnWorkshop } from './own-workshop.ts';
+import { straightLegs } from './straight-legs.ts';
+import { cameKg, drawSite, GRADES, type WorldSite } from './world-site.ts';
 
 export type WorldOptions = {
   readonly donors: number;
@@ -32,35 +27,8 @@ export type WorldOptions = {
   readonly radiusM: number;
   /** Share of the sites that lie in clusters; the rest lies anywhere. */
   readonly clusteredShare: number;
-};
-
-export type WorldEvent = {
-  readonly from: number;
-  readonly until: number;
-  readonly announcedOn: number;
-  readonly announcedKg: Kg;
-  /** What comes on each of its days. */
-  readonly kgByDay: readonly Kg[];
-};
-
-export type WorldSite = {
-  readonly siteId: string;
-  readonly place: number;
-  readonly serviceS: Seconds;
-  readonly capacityKg: Kg;
-  /** What anybody may know: everything but evidence and surges. */
-  readonly known: Omit<SiteHistory, 'evidence' | 'surges'>;
-  readonly isOpen: readonly boolean[]; // per weekday
-  readonly closed: { readonly from: number; readonly until: number } | undefined;
-  /** The truth, per day. */
-  readonly massByDayKg: Float64Array;
-  readonly events: readonly WorldEvent[];
-  /** True share of each of the world's grades. */
-  readonly shares: readonly number[];
-  /** A call is made on a day of which this is below the donor's readiness to call; likewise misses and slips. */
-  readonly callDraw: Float64Array;
-  readonly missDraw: Float64Array;
-  readonly slipDraw: Float64Array;
+  /** Absent: the sizes and prices of the drawn workshop. */
+  readonly own?: OwnWorkshop;
 };
 
 export type World = {
@@ -85,11 +53,16 @@ export type World = {
     readonly costMicrosPerHour: Micros;
   };
   readonly shiftHours: { readonly from: number; readonly until: number };
+  /** From Monday on: whether the van is on the road. */
+  readonly shiftDays: readonly boolean[];
   /** P(a donor who sees it getting full says so on that day), and from which share of the container on. */
   readonly callChance: number;
   readonly callFromShare: number;
   readonly missChance: number;
 };
+
+/** What the drawn workshop's prices are in (ISO 4217). */
+export const WORLD_CURRENCY = 'EUR';
 
 /** The workshop's usual prices; each is explained where a workshop sets it. */
 export const USUAL_PRICES: Prices = {
@@ -119,23 +92,8 @@ export const USUAL_WORLD: WorldOptions = {
   clusteredShare: 2 / 3,
 };
 
-const GRADES: readonly Grade[] = ['ldpe-clear', 'ldpe-printed', 'hdpe-white'];
 /** Bought regranulate-grade film by grade, per kg: own judgement, as in the demo. */
 const BUY_MICROS = [1_500_000, 1_200_000, 1_300_000];
-const BAG_KG = 1.8;
-const LITRES_PER_KG = 50;
-const BIN_L = 240;
-
-const KINDS: readonly {
-  readonly kind: SiteKind;
-  readonly open: readonly number[];
-  readonly shares: readonly number[];
-}[] = [
-  { kind: 'shop', open: [1, 1, 1, 1, 1.3, 1.6, 0], shares: [0.55, 0.35, 0.1] },
-  { kind: 'wholesaler', open: [1.2, 1, 1, 1, 1, 0, 0], shares: [0.75, 0.15, 0.1] },
-  { kind: 'school', open: [1, 1, 1, 1, 1, 0, 0], shares: [0.3, 0.5, 0.2] },
-  { kind: 'drop-off', open: [0.8, 0.8, 0.8, 0.8, 1, 1.6, 1.2], shares: [0.35, 0.45, 0.2] },
-];
 
 export function makeWorld(seed: number, options: WorldOptions = USUAL_WORLD): World {
   const random = seededRandom(seed);
@@ -152,12 +110,12 @@ export function makeWorld(seed: number, options: WorldOptions = USUAL_WORLD): Wo
       const swing = Math.exp(0.35 * random.normal() - 0.35 ** 2 / 2);
       for (let day = 0; day < 5; day++) drawKg[week * 7 + day]![g] = (0.95 * usable * weekKg[g]! * swing) / 5;
     });
-  return {
+  const world: World = {
     seed,
     days,
     sites,
     points,
-    travel: travelOf(points),
+    travel: straightLegs(points, { detourFactor: 1.3, speedKmh: 35 }),
     grades: GRADES,
     buyPriceMicrosPerKg: BUY_MICROS,
     stockAtStartKg: weekKg.map((kg) => kg),
@@ -172,16 +130,13 @@ export function makeWorld(seed: number, options: WorldOptions = USUAL_WORLD): Wo
       costMicrosPerHour: 20_000_000,
     },
     shiftHours: { from: 8, until: 16 },
+    shiftDays: [true, true, true, true, true, false, false],
     callChance: 0.85,
     callFromShare: 0.8,
     missChance: 0.03,
   };
+  return options.own ? atOwnSize(world, options.own) : world;
 }
-
-/** All that comes to a site in the year, events included. */
-const cameKg = ({ massByDayKg, events }: WorldSite): Kg =>
-  massByDayKg.reduce((sum, kg) => sum + kg, 0) +
-  events.reduce((sum, event) => sum + event.kgByDay.reduce((kg, part) => kg + part, 0), 0);
 
 /** The workshop at the middle; two thirds of the sites in a few clusters, the rest anywhere. */
 function drawPoints(random: Random, { donors, radiusM, clusteredShare }: WorldOptions): [number, number][] {
@@ -203,110 +158,3 @@ function drawPoints(random: Random, { donors, radiusM, clusteredShare }: WorldOp
   }
   return points;
 }
-
-/** Straight line times 1.3 at 35 km/h and a minute to park. */
-function travelOf(points: readonly (readonly [number, number])[]): TravelTable {
-  const places = points.length;
-  const legM = new Int32Array(places * places);
-  const legS = new Int32Array(places * places);
-  points.forEach(([x, y], i) => {
-    points.forEach(([u, v], j) => {
-      if (i === j) return;
-      legM[i * places + j] = Math.round(1.3 * Math.hypot(x - u, y - v));
-      legS[i * places + j] = Math.round(legM[i * places + j]! / (35 / 3.6)) + 60;
-    });
-  });
-  return { places, legM, legS };
-}
-
-function drawSite(random: Random, i: number, days: number): WorldSite {
-  const type = KINDS[random.below(KINDS.length)]!;
-  const weekKg = 18 * Math.exp(0.7 * random.normal());
-  const bagKg = BAG_KG * Math.exp(0.2 * random.normal());
-  const closedFrom = 150 + random.below(120);
-  const closed =
-    random.next() < 0.5 ? { from: closedFrom, until: closedFrom + 6 + random.below(9) } : undefined;
-  const jumpDay = random.next() < 0.2 ? 60 + random.below(Math.max(1, days - 120)) : undefined;
-  const jump = random.next() < 0.5 ? 0.45 : 2;
-  const seasonSize = 0.18 * (0.5 + random.next());
-  const events = random.next() < 0.4 ? drawEvents(random, weekKg, days) : [];
-  const massByDayKg = new Float64Array(days);
-  const openSum = type.open.reduce((a, b) => a + b, 0);
-  let persistence = 0;
-  let drift = 0;
-  for (let day = 0; day < days; day++) {
-    persistence = 0.9 * persistence + 0.2 * Math.sqrt(1 - 0.81) * random.normal();
-    drift += 0.012 * random.normal();
-    const isClosed = closed !== undefined && day >= closed.from && day <= closed.until;
-    const open = isClosed ? 0 : type.open[day % 7]! / openSum;
-    const season = 1 + seasonSize * Math.sin((2 * Math.PI * (day - 80)) / 365);
-    const level = jumpDay !== undefined && day >= jumpDay ? jump : 1;
-    const meanKg =
-      weekKg * open * season * level * (gammaDraw(random, 6) / 6) * Math.exp(persistence + drift);
-    massByDayKg[day] = bagsDraw(random, meanKg, bagKg);
-    if (day % 7 === 0 && random.next() < 0.015) {
-      const burstDay = Math.min(days - 1, day + random.below(7));
-      massByDayKg[burstDay]! += weekKg * (1 + 2 * random.next());
-    }
-  }
-  const capacityL =
-    BIN_L * Math.max(2, Math.round((weekKg * (1.2 + 1.4 * random.next()) * LITRES_PER_KG) / BIN_L));
-  const capacityKg = capacityL / LITRES_PER_KG;
-  const weights = type.shares.map((share) => share * Math.exp(0.4 * random.normal()));
-  const total = weights.reduce((a, b) => a + b, 0);
-  const siteId = `site-${String(i).padStart(3, '0')}`;
-  const draws = (): Float64Array => Float64Array.from({ length: days }, () => random.next());
-  return {
-    siteId,
-    place: i + 1,
-    serviceS: 300 + random.below(480),
-    capacityKg,
-    known: {
-      siteId,
-      kind: type.kind,
-      zone: 'UTC',
-      declaredBagsPerWeek: Math.max(
-        1,
-        Math.round((weekKg / BAG_KG) * 1.25 * Math.exp(0.4 * random.normal())),
-      ),
-      bagKg: BAG_KG,
-      litresPerKg: LITRES_PER_KG,
-      containers: [{ count: capacityL / BIN_L, litresEach: BIN_L }],
-      openWeekdays: type.open.map((weight) => weight > 0),
-      closedDays: closed ? [{ fromDay: dayName(closed.from), untilDay: dayName(closed.until) }] : [],
-      fillsSinceAt: STARTS_AT,
-      isStartKnown: true,
-      declaredShares: Object.fromEntries(GRADES.map((grade, g) => [grade, type.shares[g]!])),
-    },
-    isOpen: type.open.map((weight) => weight > 0),
-    closed,
-    massByDayKg,
-    events,
-    shares: weights.map((weight) => weight / total),
-    callDraw: draws(),
-    missDraw: draws(),
-    slipDraw: draws(),
-  };
-}
-
-function drawEvents(random: Random, weekKg: Kg, days: number): WorldEvent[] {
-  return Array.from({ length: 1 + random.below(4) }, () => {
-    const from = 20 + random.below(Math.max(1, days - 40));
-    const until = from + random.below(3);
-    const announcedKg = weekKg * (1 + 2 * random.next());
-    const actualKg = announcedKg * 0.8 * Math.exp(0.45 * random.normal());
-    const parts = Array.from({ length: until - from + 1 }, () => 0.7 + 0.6 * random.next());
-    const sum = parts.reduce((a, b) => a + b, 0);
-    return {
-      from,
-      until,
-      announcedOn: from - 10,
-      announcedKg,
-      kgByDay: parts.map((part) => (actualKg * part) / sum),
-    };
-  });
-}
-
-/** Whether somebody opens on that day. */
-export const isOpenOn = ({ isOpen, closed }: WorldSite, day: number): boolean =>
-  isOpen[day % 7]! && !(closed && day >= closed.from && day <= closed.until);

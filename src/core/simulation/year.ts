@@ -4,68 +4,28 @@
  * the container getting full may call in the evening; production draws what it needs and buys what is missing.
  *
  * Every policy sees the same facts (weigh-ins, calls, announced events, declared volumes), drives by the same rules
- * (`driveRound`) and pays the same prices.
+ * (`drive-round.ts`) and pays the same prices.
  */
 import type { Evidence, LoadWeighed, SiteHistory } from '../accumulation/site-history.ts';
-import type { Kg, Metres, Seconds } from '../quantity/units.ts';
-import { legM, legS } from '../routing/travel-table.ts';
-import { dayAt, isOpenOn, type World, type WorldSite } from './world.ts';
+import type { Kg } from '../quantity/units.ts';
+import { dayAt } from './days.ts';
+import { type DrivenRound, driveRound } from './drive-round.ts';
+import type { Morning, Policy } from './policy.ts';
+import { unavoidableKg } from './unavoidable.ts';
+import { countsBags, weighIn } from './weigh-in.ts';
+import type { World } from './world.ts';
+import { isOpenOn } from './world-site.ts';
+import { NO_MONEY_YET, NOTHING_YET, YEAR_PARTS, type YearPart, type YearResult } from './year-result.ts';
 
-/** In a round: empty the van at the workshop, then go on. */
-export const TO_WORKSHOP = -1;
-
-/** What anybody in the workshop may know of a site on a morning. */
-export type SiteFacts = {
-  readonly history: SiteHistory;
-  /** Day of the last emptying, -1 at the start; and whether the donor has called since. */
-  readonly emptiedDay: number;
-  readonly hasCalled: boolean;
+/** Told of what nobody in the workshop sees, to take a year apart; no policy is given it. All kg are the truth. */
+export type YearWatch = {
+  /** Before the policy decides. */
+  readonly morning?: (day: number, sites: readonly Waiting[], stockKg: readonly Kg[]) => void;
+  readonly round?: (day: number, order: readonly number[], driven: DrivenRound) => void;
+  readonly lost?: (day: number, site: number, kg: Kg) => void;
+  readonly boughtIn?: (day: number, grade: number, kg: Kg) => void;
 };
-
-export type Morning = {
-  readonly world: World;
-  readonly day: number;
-  readonly facts: readonly SiteFacts[];
-  readonly loads: readonly LoadWeighed[];
-  readonly stockKg: readonly Kg[];
-};
-
-export type Policy = {
-  readonly name: string;
-  /** The day's rounds as stops in order (site index or TO_WORKSHOP); one van, so one round. */
-  decide(morning: Morning): readonly number[];
-  /** Visits of today and tomorrow that differ from what was said the day before, and how many were said. */
-  readonly changes?: () => { readonly changed: number; readonly said: number };
-};
-
-export type YearResult = {
-  readonly seed: number;
-  readonly policy: string;
-  /** Days that were scored; the first weeks are for learning, the same for all. */
-  readonly scoredDays: number;
-  readonly collectedKg: Kg;
-  readonly cameKg: Kg;
-  readonly distanceM: Metres;
-  readonly workS: Seconds;
-  readonly rounds: number;
-  readonly stops: number;
-  readonly unloadings: number;
-  readonly missedStops: number;
-  readonly overflowEvents: number;
-  /** Site-days on which film was lost. */
-  readonly overflowDays: number;
-  readonly lostKg: Kg;
-  readonly neededKg: Kg;
-  readonly boughtInKg: Kg;
-  /** Grade-days on which production had to buy. */
-  readonly shortDays: number;
-  readonly planChanges: number;
-  readonly plannedVisits: number;
-  readonly costMicros: number;
-  readonly calls: number;
-  /** What waits at sites and beside them at the end, less what waited when scoring began. */
-  readonly waitingMoreKg: Kg;
-};
+export type Waiting = { readonly waitingKg: Kg; readonly besideKg: Kg };
 
 type SiteNow = {
   readonly evidence: Evidence[];
@@ -74,21 +34,77 @@ type SiteNow = {
   besideKg: Kg;
   emptiedDay: number;
   hasCalled: boolean;
+  /** Film has been lost since the last emptying. */
   isOver: boolean;
+};
+type Announced = SiteHistory & { readonly surges: SiteHistory['surges'][number][] };
+
+/** A year while it runs. */
+type Year = {
+  readonly world: World;
+  readonly now: readonly SiteNow[];
+  readonly histories: readonly Announced[];
+  readonly loads: LoadWeighed[];
+  readonly stockKg: Kg[];
+  readonly sum: { [figure in keyof typeof NOTHING_YET]: number };
+  /** Sites where film was lost today. */
+  readonly lostToday: Set<number>;
+  readonly money: { [part in YearPart]: number };
+  /** Adds to the year's figures, once scoring has begun. */
+  add(what: keyof typeof NOTHING_YET, amount: number): void;
+  pay(part: YearPart, micros: number): void;
+  readonly watch: YearWatch;
 };
 
 /** Weeks before scoring starts. */
-export const LEARNING_WEEKS = 8;
-const SORTED_SHARE = 0.3;
-const TYPING_SLIP = 0.01;
-const COUNTED_DAYS_SHARE = 0.45;
-/** A van as full as this goes to unload before the next stop. */
-const FULL_SHARE = 0.96;
+const LEARNING_WEEKS = 8;
 
 /** Yields the day that has passed; ends with the year's figures. */
-export function* simulateYear(world: World, policy: Policy): Generator<number, YearResult, void> {
-  const { sites, prices, van } = world;
-  const now = sites.map(
+export function* simulateYear(
+  world: World,
+  policy: Policy,
+  watch: YearWatch = {},
+): Generator<number, YearResult, void> {
+  const scoredFrom = Math.min(LEARNING_WEEKS * 7, Math.floor(world.days / 2));
+  let day = 0;
+  const year = newYear(world, watch, () => day >= scoredFrom);
+  const waiting = (): Kg => year.now.reduce((kg, site) => kg + site.waitingKg + site.besideKg, 0);
+  let waitingAtStartKg = 0;
+  let floorKg = 0;
+  for (; day < world.days; day++) {
+    if (day === scoredFrom) {
+      waitingAtStartKg = waiting();
+      floorKg = unavoidableKg(world, day, year.now, year.stockKg);
+    }
+    announceEvents(year, day);
+    watch.morning?.(day, year.now, year.stockKg);
+    const order = world.shiftDays[day % 7] ? decide(year, policy, day) : [];
+    comeHalfOf(year, day);
+    drive(year, day, order, policy.leavesAtMost);
+    comeHalfOf(year, day);
+    year.add('overflowDays', year.lostToday.size);
+    year.pay('overflow', year.lostToday.size * world.prices.overflowMicrosPerDay);
+    year.lostToday.clear();
+    callIn(year, day);
+    produce(year, day);
+    yield day;
+  }
+  const money = { ...NO_MONEY_YET };
+  for (const part of YEAR_PARTS) money[part] = Math.round(year.money[part]);
+  return {
+    seed: world.seed,
+    policy: policy.name,
+    scoredDays: world.days - scoredFrom,
+    ...year.sum,
+    unavoidableKg: floorKg,
+    money,
+    costMicros: YEAR_PARTS.reduce((sum, part) => sum + money[part], 0),
+    waitingMoreKg: waiting() - waitingAtStartKg,
+  };
+}
+
+function newYear(world: World, watch: YearWatch, isScored: () => boolean): Year {
+  const now = world.sites.map(
     (): SiteNow => ({
       evidence: [],
       waitingKg: 0,
@@ -98,293 +114,158 @@ export function* simulateYear(world: World, policy: Policy): Generator<number, Y
       isOver: false,
     }),
   );
-  const histories = sites.map((site, i): SiteHistory & { surges: SiteHistory['surges'][number][] } => ({
-    ...site.known,
-    evidence: now[i]!.evidence,
-    surges: [],
-  }));
-  const loads: LoadWeighed[] = [];
-  const stockKg = [...world.stockAtStartKg];
-  const sum = {
-    collectedKg: 0,
-    cameKg: 0,
-    distanceM: 0,
-    workS: 0,
-    rounds: 0,
-    stops: 0,
-    unloadings: 0,
-    missedStops: 0,
-    overflowEvents: 0,
-    overflowDays: 0,
-    lostKg: 0,
-    neededKg: 0,
-    boughtInKg: 0,
-    shortDays: 0,
-    planChanges: 0,
-    plannedVisits: 0,
-    costMicros: 0,
-    calls: 0,
-  };
-  const learningDays = Math.min(LEARNING_WEEKS * 7, Math.floor(world.days / 2));
-  let waitingAtStartKg = 0;
-  const waiting = (): Kg => now.reduce((kg, site) => kg + site.waitingKg + site.besideKg, 0);
-
-  for (let day = 0; day < world.days; day++) {
-    const isScored = day >= learningDays;
-    if (day === learningDays) waitingAtStartKg = waiting();
-    const add = (what: keyof typeof sum, amount: number): void => {
-      if (isScored) sum[what] += amount;
-    };
-    sites.forEach((site, i) => {
-      for (const event of site.events)
-        if (event.announcedOn === day)
-          histories[i]!.surges.push({
-            eventKind: 'festival',
-            startsAt: dayAt(event.from, 0),
-            endsAt: dayAt(event.until + 1, 0),
-            expectedBags: event.announcedKg / site.known.bagKg,
-            announcedAt: dayAt(day, 0),
-          });
-    });
-    const half = (): void => {
-      sites.forEach((site, i) => {
-        const state = now[i]!;
-        const cameKg = site.massByDayKg[day]! / 2;
-        state.waitingKg += cameKg;
-        add('cameKg', cameKg);
-        const lostKg = state.waitingKg - site.capacityKg;
-        if (lostKg > 1e-9) {
-          state.waitingKg = site.capacityKg;
-          add('lostKg', lostKg);
-          add('costMicros', prices.overflowMicrosPerKg * lostKg);
-          lostToday.add(i);
-        }
-        for (const event of site.events)
-          if (day >= event.from && day <= event.until) {
-            const kg = event.kgByDay[day - event.from]! / 2;
-            state.besideKg += kg;
-            add('cameKg', kg);
-          }
-      });
-    };
-    const lostToday = new Set<number>();
-    const isWorkday = day % 7 < 5;
-    const morning: Morning = {
-      world,
-      day,
-      facts: now.map((state, i) => ({
-        history: histories[i]!,
-        emptiedDay: state.emptiedDay,
-        hasCalled: state.hasCalled,
-      })),
-      loads,
-      stockKg,
-    };
-    const order = isWorkday ? policy.decide(morning) : [];
-    if (isWorkday && policy.changes) {
-      const { changed, said } = policy.changes();
-      add('planChanges', changed);
-      add('plannedVisits', said);
-    }
-    half();
-    const round = driveRound(world, day, order, now);
-    if (round.stops.length > 0) {
-      add('rounds', 1);
-      add('distanceM', round.distanceM);
-      add('workS', round.workS);
-      add('unloadings', round.unloadings);
-      const overS = Math.max(0, round.workS - 3600 * (world.shiftHours.until - world.shiftHours.from));
-      add(
-        'costMicros',
-        (round.distanceM * van.costMicrosPerKm) / 1000 +
-          (round.workS * van.costMicrosPerHour) / 3600 +
-          (overS * prices.overtimeMicrosPerHour) / 3600 +
-          round.unloadings * prices.unloadMicros,
-      );
-    }
-    const countsBags = world.sites[0]!.slipDraw[day]! < COUNTED_DAYS_SHARE;
-    let loadKg = 0;
-    for (const { site: i, takenKg, leftKg, isMissed, foundFull } of round.stops) {
-      const site = sites[i]!;
-      const state = now[i]!;
-      const at = dayAt(day, 12);
-      const id = `${site.siteId}-${String(day).padStart(3, '0')}`;
-      if (isMissed) {
-        add('missedStops', 1);
-        state.evidence.push({ kind: 'missed', id, at, reason: 'no-access' });
-        continue;
-      }
-      add('stops', 1);
-      add('collectedKg', takenKg);
-      loadKg += takenKg;
-      state.emptiedDay = day;
-      state.hasCalled = false;
-      state.isOver = false;
-      state.evidence.push(
-        weighIn(site, day, id, takenKg, leftKg, foundFull, countsBags ? `load-${day}` : undefined, world),
-      );
-      site.shares.forEach((share, g) => {
-        stockKg[g]! += takenKg * share * (1 - prices.contaminationShare);
-      });
-    }
-    if (countsBags && loadKg > 0) loads.push({ loadId: `load-${day}`, at: dayAt(day, 15.5), netKg: loadKg });
-    half();
-    for (const i of lostToday) {
-      add('overflowDays', 1);
-      add('costMicros', prices.overflowMicrosPerDay);
-      if (now[i]!.isOver) continue;
-      now[i]!.isOver = true;
-      add('overflowEvents', 1);
-      add('costMicros', prices.overflowMicros);
-    }
-    sites.forEach((site, i) => {
-      const state = now[i]!;
-      if (state.hasCalled || !isOpenOn(site, day)) return;
-      if (state.waitingKg < world.callFromShare * site.capacityKg || site.callDraw[day]! >= world.callChance)
-        return;
-      state.hasCalled = true;
-      add('calls', 1);
-      state.evidence.push({
-        kind: 'reported',
-        id: `${site.siteId}-${day}-call`,
-        at: dayAt(day, 18),
-        fraction: world.callFromShare,
-      });
-    });
-    world.drawKg[day]!.forEach((kg, g) => {
-      add('neededKg', kg);
-      stockKg[g]! -= kg;
-      if (stockKg[g]! >= -1e-9) return;
-      add('boughtInKg', -stockKg[g]!);
-      add('shortDays', 1);
-      add('costMicros', -stockKg[g]! * world.buyPriceMicrosPerKg[g]!);
-      stockKg[g] = 0;
-    });
-    const overKg = stockKg.reduce<number>((kg, grade) => kg + grade, 0) - world.storeLimitKg;
-    if (overKg > 0) add('costMicros', overKg * prices.storeOverflowMicrosPerKgDay);
-    yield day;
-  }
+  const sum = { ...NOTHING_YET };
+  const money = { ...NO_MONEY_YET };
   return {
-    seed: world.seed,
-    policy: policy.name,
-    scoredDays: world.days - learningDays,
-    ...sum,
-    costMicros: Math.round(sum.costMicros),
-    waitingMoreKg: waiting() - waitingAtStartKg,
+    world,
+    now,
+    histories: world.sites.map((site, i) => ({ ...site.known, evidence: now[i]!.evidence, surges: [] })),
+    loads: [],
+    stockKg: [...world.stockAtStartKg],
+    sum,
+    money,
+    lostToday: new Set(),
+    add: (what, amount) => {
+      if (isScored()) sum[what] += amount;
+    },
+    pay: (part, micros) => {
+      if (isScored()) money[part] += micros;
+    },
+    watch,
   };
 }
 
-function weighIn(
-  { slipDraw, shares, known }: WorldSite,
-  day: number,
-  id: string,
-  takenKg: Kg,
-  leftKg: Kg,
-  foundFull: boolean,
-  loadId: string | undefined,
-  world: World,
-): Evidence {
-  const draw = slipDraw[day]!;
-  const bags = Math.max(takenKg > 0.2 ? 1 : 0, Math.round(takenKg / known.bagKg));
-  const shared = {
-    kind: 'picked-up' as const,
-    id,
-    at: dayAt(day, 12),
-    foundFull,
-    ...(leftKg > 0 ? { leftKg } : {}),
-    ...(draw > 1 - SORTED_SHARE
-      ? { gradesKg: Object.fromEntries(world.grades.map((grade, g) => [grade, takenKg * shares[g]!])) }
-      : {}),
-  };
-  if (loadId !== undefined) return { ...shared, bags, method: 'bag-count', loadId };
-  // A point in the wrong place, once in a hundred.
-  const slip = draw < TYPING_SLIP / 2 ? 10 : draw < TYPING_SLIP ? 0.1 : 1;
-  return { ...shared, bags, netKg: Math.round(takenKg * slip * 10) / 10, method: 'scale' };
+function announceEvents({ world, histories }: Year, day: number): void {
+  world.sites.forEach((site, i) => {
+    for (const event of site.events)
+      if (event.announcedOn === day)
+        histories[i]!.surges.push({
+          eventKind: 'festival',
+          startsAt: dayAt(event.from, 0),
+          endsAt: dayAt(event.until + 1, 0),
+          expectedBags: event.announcedKg / site.known.bagKg,
+          announcedAt: dayAt(day, 0),
+        });
+  });
 }
 
-type Stop = {
-  readonly site: number;
-  readonly takenKg: Kg;
-  readonly leftKg: Kg;
-  readonly isMissed: boolean;
-  readonly foundFull: boolean;
-};
-
-/**
- * Drives the stops in order, whatever policy made them. A van that is full goes to unload first; a stop after which
- * the van would not be back half an hour after the shift is left out; a break is taken when it is due.
- */
-export function driveRound(
-  world: World,
-  day: number,
-  order: readonly number[],
-  now: readonly { waitingKg: Kg; besideKg: Kg }[],
-): {
-  readonly stops: Stop[];
-  readonly distanceM: Metres;
-  readonly workS: Seconds;
-  readonly unloadings: number;
-} {
-  const { travel, sites, prices, van, breakRule, shiftHours } = world;
-  const mostS = 3600 * (shiftHours.until - shiftHours.from) + prices.maxOvertimeS;
-  const stops: Stop[] = [];
-  let place = 0;
-  let workS = 0;
-  let distanceM = 0;
-  let loadKg = 0;
-  let unloadings = 0;
-  let breaks = 0;
-  const withBreaks = (s: Seconds): Seconds =>
-    s + breakRule.breakS * Math.max(breaks, s > breakRule.maxWorkS ? 1 : 0);
-  const drive = (to: number): void => {
-    workS += legS(travel, place, to);
-    distanceM += legM(travel, place, to);
-    place = to;
+function decide({ world, now, histories, loads, stockKg, add }: Year, policy: Policy, day: number) {
+  const morning: Morning = {
+    world,
+    day,
+    facts: now.map(({ emptiedDay, hasCalled }, i) => ({ history: histories[i]!, emptiedDay, hasCalled })),
+    loads,
+    stockKg,
   };
-  const unload = (): void => {
-    drive(0);
-    workS += prices.unloadS;
-    unloadings++;
-    loadKg = 0;
-  };
-  for (const stop of order) {
-    if (stop === TO_WORKSHOP) {
-      if (loadKg > 0) unload();
-      continue;
-    }
-    const site = sites[stop]!;
-    const roomKg = (): Kg => Math.min(van.payloadKg, van.loadSpaceL / site.known.litresPerKg) - loadKg;
-    const fullKg = Math.min(van.payloadKg, van.loadSpaceL / site.known.litresPerKg);
-    const viaWorkshop = loadKg > FULL_SHARE * fullKg;
-    const there =
-      workS +
-      (viaWorkshop
-        ? legS(travel, place, 0) + prices.unloadS + legS(travel, 0, site.place)
-        : legS(travel, place, site.place)) +
-      site.serviceS +
-      legS(travel, site.place, 0) +
-      prices.unloadS;
-    if (withBreaks(there) > mostS) continue;
-    if (viaWorkshop) unload();
-    drive(site.place);
-    workS += site.serviceS;
-    const state = now[stop]!;
-    if (!isOpenOn(site, day) || site.missDraw[day]! < world.missChance) {
-      stops.push({ site: stop, takenKg: 0, leftKg: 0, isMissed: true, foundFull: false });
-      continue;
-    }
-    const waitingKg = state.waitingKg + state.besideKg;
-    const takenKg = Math.min(waitingKg, roomKg());
-    const leftKg = waitingKg - takenKg;
-    const foundFull = state.waitingKg >= site.capacityKg - 1e-9;
-    // Sacks beside the container go first.
-    const besideTakenKg = Math.min(state.besideKg, takenKg);
-    state.besideKg -= besideTakenKg;
-    state.waitingKg = Math.max(0, leftKg - state.besideKg);
-    loadKg += takenKg;
-    stops.push({ site: stop, takenKg, leftKg, isMissed: false, foundFull });
-    if (workS > breakRule.maxWorkS) breaks = 1;
+  const order = policy.decide(morning);
+  if (policy.changes) {
+    const { changed, said } = policy.changes();
+    add('planChanges', changed);
+    add('plannedVisits', said);
   }
-  if (stops.length > 0) unload();
-  return { stops, distanceM, workS: stops.length > 0 ? withBreaks(workS) : 0, unloadings };
+  return order;
+}
+
+/** Half of what comes in a day; what the container cannot hold is lost. */
+function comeHalfOf({ world, now, lostToday, add, pay, watch }: Year, day: number): void {
+  const { prices } = world;
+  world.sites.forEach((site, i) => {
+    const state = now[i]!;
+    const cameKg = site.massByDayKg[day]! / 2;
+    state.waitingKg += cameKg;
+    add('cameKg', cameKg);
+    const lostKg = state.waitingKg - site.capacityKg;
+    if (lostKg > 1e-9) {
+      state.waitingKg = site.capacityKg;
+      add('lostKg', lostKg);
+      pay('overflow', prices.overflowMicrosPerKg * lostKg);
+      lostToday.add(i);
+      watch.lost?.(day, i, lostKg);
+      if (!state.isOver) {
+        state.isOver = true;
+        add('overflowEvents', 1);
+        pay('overflow', prices.overflowMicros);
+      }
+    }
+    for (const event of site.events)
+      if (day >= event.from && day <= event.until) {
+        const kg = event.kgByDay[day - event.from]! / 2;
+        state.besideKg += kg;
+        add('cameKg', kg);
+      }
+  });
+}
+
+function drive(year: Year, day: number, order: readonly number[], leavesAtMost = 0): void {
+  const { world, now, loads, stockKg, add, pay, watch } = year;
+  const { prices, van, shiftHours } = world;
+  const round = driveRound(world, day, order, now, leavesAtMost);
+  watch.round?.(day, order, round);
+  if (round.stops.length === 0) return;
+  add('rounds', 1);
+  add('distanceM', round.distanceM);
+  add('workS', round.workS);
+  add('unloadings', round.unloadings);
+  const overS = Math.max(0, round.workS - 3600 * (shiftHours.until - shiftHours.from));
+  pay('driving', (round.distanceM * van.costMicrosPerKm) / 1000);
+  pay('time', (round.workS * van.costMicrosPerHour + overS * prices.overtimeMicrosPerHour) / 3600);
+  pay('unloading', round.unloadings * prices.unloadMicros);
+  const loadId = countsBags(world, day) ? `load-${day}` : undefined;
+  let loadKg = 0;
+  for (const stop of round.stops) {
+    const site = world.sites[stop.site]!;
+    const state = now[stop.site]!;
+    if (stop.isMissed) {
+      add('missedStops', 1);
+      const id = `${site.siteId}-${String(day).padStart(3, '0')}`;
+      state.evidence.push({ kind: 'missed', id, at: dayAt(day, 12), reason: 'no-access' });
+      continue;
+    }
+    add('stops', 1);
+    add('collectedKg', stop.takenKg);
+    loadKg += stop.takenKg;
+    state.emptiedDay = day;
+    state.hasCalled = false;
+    state.isOver = false;
+    state.evidence.push(weighIn(world, stop, day, loadId));
+    site.shares.forEach((share, g) => {
+      stockKg[g]! += stop.takenKg * share * (1 - prices.contaminationShare);
+    });
+  }
+  if (loadId !== undefined && loadKg > 0) loads.push({ loadId, at: dayAt(day, 15.5), netKg: loadKg });
+}
+
+/** Donors who see their container getting full may call; once until somebody comes. */
+function callIn({ world, now, add }: Year, day: number): void {
+  world.sites.forEach((site, i) => {
+    const state = now[i]!;
+    if (state.hasCalled || !isOpenOn(site, day)) return;
+    if (state.waitingKg < world.callFromShare * site.capacityKg || site.callDraw[day]! >= world.callChance)
+      return;
+    state.hasCalled = true;
+    add('calls', 1);
+    state.evidence.push({
+      kind: 'reported',
+      id: `${site.siteId}-${day}-call`,
+      at: dayAt(day, 18),
+      fraction: world.callFromShare,
+    });
+  });
+}
+
+/** Production draws its grades and buys what is missing; too full a store costs. */
+function produce({ world, stockKg, add, pay, watch }: Year, day: number): void {
+  const { prices, storeLimitKg, buyPriceMicrosPerKg } = world;
+  world.drawKg[day]!.forEach((kg, g) => {
+    add('neededKg', kg);
+    stockKg[g]! -= kg;
+    if (stockKg[g]! >= -1e-9) return;
+    add('boughtInKg', -stockKg[g]!);
+    add('shortDays', 1);
+    pay('buying-in', -stockKg[g]! * buyPriceMicrosPerKg[g]!);
+    watch.boughtIn?.(day, g, -stockKg[g]!);
+    stockKg[g] = 0;
+  });
+  const overKg = stockKg.reduce<number>((kg, grade) => kg + grade, 0) - storeLimitKg;
+  if (overKg > 0) pay('full-store', overKg * prices.storeOverflowMicrosPerKgDay);
 }

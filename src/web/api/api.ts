@@ -7,10 +7,14 @@ import { problem } from '../shared/problem.ts';
 import type { SessionEnv } from '../shared/session.ts';
 import type { ApiDeps } from './api-deps.ts';
 import { coordinatorApi } from './coordinator-api.ts';
+import { happeningsApi } from './happenings-api.ts';
+import { objectiveApi } from './objective-api.ts';
 import { peopleApi } from './people-api.ts';
+import { productionApi } from './production-api.ts';
 import { quotesApi } from './quotes-api.ts';
 import { refuseInvalid } from './route.ts';
 import { tablesApi } from './tables-api.ts';
+import { worthApi } from './worth-api.ts';
 
 export function api(deps: ApiDeps): OpenAPIHono<SessionEnv> {
   const app = new OpenAPIHono<SessionEnv>({ defaultHook: refuseInvalid });
@@ -21,8 +25,12 @@ export function api(deps: ApiDeps): OpenAPIHono<SessionEnv> {
   });
   tablesApi(app, deps);
   coordinatorApi(app, deps);
+  objectiveApi(app, deps);
+  productionApi(app, deps);
+  worthApi(app, deps);
   peopleApi(app, deps);
   quotesApi(app, deps);
+  happeningsApi(app, deps);
   app.doc31('/api/openapi.json', {
     openapi: '3.1.0',
     info: {

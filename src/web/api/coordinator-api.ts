@@ -331,7 +331,7 @@ export function coordinatorApi(app: OpenAPIHono<SessionEnv>, { context, planner,
     const { first_day, days, seed, iterations } = c.req.valid('json');
     const { planId } = await planWeek(context, planner, {
       seed,
-      iterations,
+      iterations: iterations ?? requireWorkshop(store).settings.searchIterations,
       actor: actor(c.var.session.label),
       ...(first_day === undefined ? {} : { firstDay: first_day }),
       ...(days === undefined ? {} : { days }),

@@ -19,4 +19,4 @@ export function toJson(value: unknown): unknown {
 }
 
 /** `netKg` → `net_kg`; grades and money parts (`ldpe-clear`, `left-at-end`) are words, not names, and stay. */
-const snake = (name: string): string => name.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`);
+export const snake = (name: string): string => name.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`);

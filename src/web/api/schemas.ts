@@ -119,7 +119,17 @@ export const Round = z
     payload_kg: z.number(),
     load_l: z.number(),
     load_space_l: z.number(),
-    full_early_risk: share('Van full before the last stop'),
+    full_early_risk: share('Van full before the last stop, the worst trip'),
+    trip_risks: z
+      .array(
+        z.object({
+          full_early_risk: share('Full before the last stop of this trip'),
+          left_behind_risk: share('Not everything fits'),
+          full_by: z.enum(['payload', 'load-space']),
+        }),
+      )
+      .optional(),
+    skip_first: z.array(Id).openapi({ description: 'Leave these out first when the van is full early' }),
     stops: z.array(Stop),
   })
   .openapi('Round');
@@ -159,7 +169,12 @@ export const PlanRequest = z
     first_day: Day.optional(),
     days: z.int().min(1).max(28).optional(),
     seed: z.int().min(0).max(2147483647).default(1),
-    iterations: z.int().min(0).max(20000).default(3000),
+    iterations: z
+      .int()
+      .min(0)
+      .max(20000)
+      .optional()
+      .openapi({ description: 'Tries of the search. Absent: the workshop’s own setting' }),
   })
   .openapi('PlanRequest');
 

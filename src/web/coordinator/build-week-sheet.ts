@@ -4,7 +4,7 @@
 import { accrualBetween, fillAt, overflowRisk, quantileKg } from '../../core/accumulation/forecast.ts';
 import type { MassForecast } from '../../core/accumulation/mass-forecast.ts';
 import type { SiteModel } from '../../core/accumulation/site-model.ts';
-import { coverDays } from '../../core/feedstock/need.ts';
+import { coverAfter } from '../../core/feedstock/need.ts';
 import type { Plan, StockDay } from '../../core/planning/plan.ts';
 import type { PlanningProblem, PlanningSite } from '../../core/planning/problem.ts';
 import type { Instant, Kg, LocalDay, TimeWindow } from '../../core/quantity/units.ts';
@@ -211,20 +211,12 @@ function stockLines(problem: PlanningProblem, plan: Plan | undefined): StockLine
         shortageRisk: shortKg > 0 ? 1 : 0,
         shortKg,
       };
-      return { ...evening, coverDays: coverAhead(evening.stockKg, draws, i) };
+      return { ...evening, coverDays: coverAfter(evening.stockKg, draws, i, LONG_COVER) };
     });
     return { grade, name: gradeName(grade), openingKg: problem.stockKg[k]!, days };
   });
 }
 
-/** Whole days that the evening's stock feeds: the sheet's own draws first, then its average. */
-function coverAhead(stockKg: Kg, draws: readonly Kg[], dayIndex: number): number {
-  const average = draws.reduce((sum, kg) => sum + kg, 0) / draws.length;
-  const ahead = draws.slice(dayIndex + 1);
-  if (average === 0) return LONG_COVER;
-  const later = Array.from({ length: LONG_COVER }, () => average);
-  return Math.min(LONG_COVER, coverDays(stockKg, [...ahead, ...later]));
-}
 /** Beyond a month, cover is plenty and the number says nothing. */
 export const LONG_COVER = 30;
 
@@ -248,7 +240,7 @@ function together(lines: readonly StockLine[]): StockLine {
       highKg: sumOf(i, 'highKg'),
       shortKg: sumOf(i, 'shortKg'),
       shortageRisk: Math.max(0, ...lines.map((line) => line.days[i]!.shortageRisk)),
-      coverDays: coverAhead(stockKg, draws, i),
+      coverDays: coverAfter(stockKg, draws, i, LONG_COVER),
     };
   });
   return { name: 'All film', openingKg, days };

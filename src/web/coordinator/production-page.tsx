@@ -3,6 +3,7 @@ import { dateTime, dayShort, kg, number } from '../shared/format.ts';
 import { Page } from '../shared/page.tsx';
 import { gradeName, STOCK_WORDS } from '../shared/words.ts';
 import { SheetDefs } from './marks.tsx';
+import { Outlook } from './production-outlook.tsx';
 import type { ProductionView } from './production-view.ts';
 import { BandChart, GradeRow, StockTable } from './week-band.tsx';
 import { BRIM_Y } from './week-strip.tsx';
@@ -35,14 +36,36 @@ export const ProductionPage = ({ view }: { readonly view: ProductionView }) => (
             ))}
           </ul>
         </div>
+        {view.outlook ? (
+          <Outlook outlook={view.outlook} currency={view.workshop.currency} />
+        ) : (
+          <p>
+            Nothing is planned to arrive yet. <a href="/week">Plan the week</a>, and this page says whether
+            the film will last and what production could shift.
+          </p>
+        )}
         <div class="two">
           <div>
             <h2>Runs</h2>
             <Runs view={view} />
+            <p class="actions after on-screen">
+              <a class="button" href="/happened/production-day-changed">
+                Change a day
+              </a>
+            </p>
           </div>
           <div>
             <h2>Latest movements</h2>
             <Movements view={view} />
+            <p class="actions after on-screen">
+              <a class="button" href="/happened/film-delivered">
+                Film was brought
+              </a>
+              <a class="button" href="/happened/stock-counted">
+                Stock was counted
+              </a>
+              <a href="/happened/take-back-received">Take-back came</a>
+            </p>
           </div>
         </div>
       </>

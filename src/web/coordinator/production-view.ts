@@ -1,6 +1,7 @@
 /** What the page of production and stock shows. */
 import type { Instant, Kg, LocalDay } from '../../core/quantity/units.ts';
 import type { Grade, StockKind } from '../../core/vocabulary.ts';
+import type { ProductionOutlook } from '../../usecases/production-outlook.ts';
 import type { DayColumn } from './day-scale.ts';
 import type { StockLine, WorkshopView } from './week-sheet-view.ts';
 
@@ -11,6 +12,8 @@ export type ProductionView = {
   readonly storeLimitKg: Kg;
   readonly stock: StockLine;
   readonly grades: readonly StockLine[];
+  /** Nothing where there is no plan: then nothing arrives. */
+  readonly outlook?: ProductionOutlook;
   readonly runs: readonly {
     readonly day: LocalDay;
     readonly product: string;

@@ -12,14 +12,7 @@ import { listBookingsOfSite } from '../../store/bookings.ts';
 import type { Db } from '../../store/db.ts';
 import { listDonors } from '../../store/donors.ts';
 import { listDrivers } from '../../store/drivers.ts';
-import {
-  getPlan,
-  getRound,
-  listPlans,
-  publishedPlan,
-  type StoredPlan,
-  type StoredRound,
-} from '../../store/plans.ts';
+import { getPlan, getRound, publishedPlan, type StoredPlan, type StoredRound } from '../../store/plans.ts';
 import { listProductionBetween } from '../../store/production.ts';
 import { listProducts } from '../../store/products.ts';
 import { listShiftsBetween } from '../../store/shifts.ts';
@@ -30,9 +23,13 @@ import { listConfirmations } from '../../store/weigh-in-confirmations.ts';
 import { listWeighInsOfSite } from '../../store/weigh-ins.ts';
 import { requireWorkshop } from '../../store/workshop.ts';
 import { buildPlanningProblem, nextHorizon, toldWhenMade } from '../../usecases/build-planning-problem.ts';
+import { objectiveChanges, readObjective } from '../../usecases/change-objective.ts';
+import { learnCalls } from '../../usecases/learn-calls.ts';
 import { learnFills, pastForecasts } from '../../usecases/learn-fills.ts';
 import { expectedOf } from '../../usecases/list-doubts.ts';
+import { planToShow } from '../../usecases/plan-to-show.ts';
 import { hashOfInput } from '../../usecases/plan-week.ts';
+import { readProductionOutlook } from '../../usecases/production-outlook.ts';
 import { SITE_KIND_WORDS } from '../shared/words.ts';
 import { byRisk, forecastOf, kgPerWeek, riskInAWeek, siteRow } from './build-site.ts';
 import { buildWeekSheet } from './build-week-sheet.ts';
@@ -40,6 +37,7 @@ import type { LinksView } from './links-view.ts';
 import type { ProductionView } from './production-view.ts';
 import { confirmedView, readDoubts } from './read-weigh-ins.ts';
 import type { RoundView } from './round-view.ts';
+import type { SettingsView } from './settings-view.ts';
 import type { SiteRow, SitesView, SiteView } from './site-view.ts';
 import type { PlanHead, RoundFoot, WeekSheetView, WorkshopView } from './week-sheet-view.ts';
 
@@ -70,14 +68,6 @@ export function readWeekSheet(db: Db, nowAt: Instant, planId?: string): WeekShee
       productionDays: listProductionBetween(db, horizon.firstDay, lastDay).length,
     },
   });
-}
-
-/** The newest draft if it is newer than what is published, else what is published. */
-function planToShow(db: Db): StoredPlan | undefined {
-  const published = publishedPlan(db);
-  const draft = listPlans(db, 'draft', 1)[0];
-  if (draft && (!published || draft.createdAt >= (published.publishedAt ?? 0))) return getPlan(db, draft.id);
-  return published;
 }
 
 const planHead = (stored: StoredPlan, hashNow: string): PlanHead => ({
@@ -119,6 +109,7 @@ export function readRound(db: Db, nowAt: Instant, roundId: string): RoundView | 
     workshop: workshopView(db),
     nowAt,
     planId: stored.id,
+    roundId,
     planState: stored.state,
     foot: roundFoot(db, round),
     siteNames: Object.fromEntries(sites.map((site) => [site.id, site.name])),
@@ -185,6 +176,7 @@ export function readSite(db: Db, nowAt: Instant, siteId: string): SiteView | und
     containers: site.containers,
     hoursText: formatHours(site.hours),
     closures: site.closures,
+    calls: learnCalls(db, [site], workshop.settings.calls, nowAt).get(siteId)!,
     contacts: site.contacts,
     rules: site.rules.map((rule) => ({
       rule,
@@ -232,9 +224,11 @@ export function readProduction(db: Db, nowAt: Instant): ProductionView {
   const last = sheet.days.at(-1)!.day;
   const { zone } = sheet.workshop;
   const today = localOf(zone, nowAt).day;
+  const outlook = readProductionOutlook(db, nowAt);
   return {
     workshop: sheet.workshop,
     nowAt,
+    ...(outlook ? { outlook } : {}),
     days: sheet.days,
     storeLimitKg: sheet.storeLimitKg,
     stock: sheet.stock,
@@ -252,6 +246,12 @@ export function readProduction(db: Db, nowAt: Instant): ProductionView {
     movements: listMovements(db, addDays(today, -MOVEMENTS_BACK_DAYS), today).slice(0, 200),
   };
 }
+
+export const readSettings = (db: Db): SettingsView => ({
+  workshop: workshopView(db),
+  objective: readObjective(db),
+  changes: objectiveChanges(db),
+});
 
 export function readLinks(db: Db, nowAt: Instant): LinksView {
   return {

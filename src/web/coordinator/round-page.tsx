@@ -8,11 +8,18 @@ import {
   km,
   litres,
   money,
-  percent,
   time,
   timeSpan,
 } from '../shared/format.ts';
 import { Page } from '../shared/page.tsx';
+import {
+  fullEarlySentence,
+  fullMeans,
+  leaveOutFirst,
+  neverLeftOut,
+  neverSentence,
+  tripSentences,
+} from '../shared/skip-words.ts';
 import {
   leftOut,
   MONEY_WORDS,
@@ -45,12 +52,23 @@ export const RoundPage = ({ view }: { readonly view: RoundView }) => {
         <div class="round-gauges">
           <RoundGauges foot={foot} />
           <p class="small soft">
-            Lighter: the load that is not exceeded four times out of five. Chance that the van is full before
-            its last stop: {percent(round.fullEarlyRisk)}.
+            Lighter: the load that is held against the van (see <a href="/settings#caution">Settings</a>).{' '}
+            {fullEarlySentence(round.fullEarlyRisk)}
           </p>
         </div>
         <RoundMoney view={view} />
       </div>
+      {view.planState === 'published' && (
+        <p class="actions on-screen">
+          <a class="button" href={`/happened/van-off-road?van=${round.vanId}`}>
+            The van is off the road
+          </a>
+          <a class="button" href={`/happened/driver-away?shift=${round.shiftId}`}>
+            The driver is away
+          </a>
+          <a href={`/happened/load-weighed?round=${view.roundId}`}>A load was weighed</a>
+        </p>
+      )}
       <h2>Stops</h2>
       <ol class="legs">
         {round.stops.map((stop) => (
@@ -90,12 +108,8 @@ export const RoundPage = ({ view }: { readonly view: RoundView }) => {
           </li>
         ))}
       </ol>
-      {round.skipFirst.length > 0 && (
-        <p>
-          If the van fills early, pass these by first, least loss first:{' '}
-          {round.skipFirst.map((siteId) => view.siteNames[siteId] ?? 'unknown site').join(', ')}.
-        </p>
-      )}
+      <h2>If the van is full early</h2>
+      <FullEarly view={view} />
       {view.leftOut.length > 0 && (
         <>
           <h2>Not on this round</h2>
@@ -113,6 +127,25 @@ export const RoundPage = ({ view }: { readonly view: RoundView }) => {
       )}
       <p class="small soft">Seen {dateTime(view.nowAt, workshop.zone)}.</p>
     </Page>
+  );
+};
+
+const FullEarly = ({ view: { foot, siteNames } }: { readonly view: RoundView }) => {
+  const { round } = foot;
+  const nameOf = (siteId: string | undefined): string => siteNames[siteId ?? ''] ?? 'unknown site';
+  const kept = neverLeftOut(round.stops).map(({ stop, why }) => ({ name: nameOf(stop.siteId), why }));
+  return (
+    <>
+      <p>
+        <strong>{leaveOutFirst(round.skipFirst.map(nameOf))}</strong> {neverSentence(kept)}
+      </p>
+      {tripSentences(round.tripRisks ?? []).map((sentence) => (
+        <p>{sentence}</p>
+      ))}
+      <p class="small soft">
+        Those whose film is missed least come first; the driver’s run sheet says the same. {fullMeans(round)}
+      </p>
+    </>
   );
 };
 

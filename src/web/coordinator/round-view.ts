@@ -8,6 +8,7 @@ export type RoundView = {
   readonly workshop: WorkshopView;
   readonly nowAt: Instant;
   readonly planId: string;
+  readonly roundId: string;
   readonly planState: PlanState;
   readonly foot: RoundFoot;
   readonly siteNames: { readonly [siteId: string]: string };

@@ -15,12 +15,14 @@ import { WelcomePage } from './first-steps.tsx';
 import { LinksPage, MadeLinkPage } from './links-page.tsx';
 import { ProductionPage } from './production-page.tsx';
 import { RoundPage } from './round-page.tsx';
+import { settingsPages } from './settings-routes.tsx';
 import { SitePage } from './site-page.tsx';
 import { SitesPage } from './sites-page.tsx';
 import { WeekSheetPage } from './week-sheet.tsx';
 import { correctionFacts } from './weigh-in-correction.ts';
 import { type CorrectionForm, freshCorrection, WeighInPage } from './weigh-in-page.tsx';
 import type { WeighInView } from './weigh-in-view.ts';
+import { worthPages } from './worth-routes.tsx';
 
 const BACK_TO_WEEK = { path: '/week', label: 'To the week sheet' };
 
@@ -48,8 +50,9 @@ const DONE: { readonly [did: string]: Notice } = {
   withdrawn: { kind: 'done', text: 'Withdrawn. Whoever held that link, or came in by it, is shut out.' },
 };
 
+const actorNamed = (label: string | undefined): string => label || 'coordinator';
 const actorOf = (session: SessionEnv['Variables']['session'] | undefined): string =>
-  session?.label || 'coordinator';
+  actorNamed(session?.label);
 
 /** Every page that reads the register; middleware on `*` would catch the drivers' and donors' pages as well. */
 const READING = [
@@ -63,11 +66,15 @@ const READING = [
   '/links',
   '/weigh-ins/:id',
   '/backtest',
+  '/settings',
+  '/worth',
 ];
 
 export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
   new Hono<SessionEnv>()
     .on('GET', READING, (c, next) => (deps.hasWorkshop() ? next() : c.html(<WelcomePage />)))
+    .route('/', settingsPages(deps, actorNamed))
+    .route('/', worthPages(deps, actorNamed))
     .get('/', (c) => c.redirect('/week', 302))
     .get('/week', (c) => {
       const view = deps.readWeekSheet(c.req.query('plan'));

@@ -17,6 +17,7 @@ import { ruleWords } from '../shared/rule-words.ts';
 import {
   BOOKING_WORDS,
   COMMITMENT_WORDS,
+  callsWords,
   containers,
   fillBasis,
   fillNow,
@@ -310,5 +311,7 @@ const Place = ({ view }: { readonly view: SiteView }) => (
             </>
           ))}
     </dd>
+    <dt>Calls</dt>
+    <dd>{callsWords(view.calls)}</dd>
   </dl>
 );

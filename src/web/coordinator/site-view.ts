@@ -5,6 +5,7 @@ import type { Basis } from '../../core/accumulation/site-model.ts';
 import type { PickupRule } from '../../core/calendar/pickup-rule.ts';
 import type { Instant, Kg, Litres, LocalDay, Seconds, TimeWindow } from '../../core/quantity/units.ts';
 import type { BookingState, ContainerKind, Grade, SiteKind, WeighMethod } from '../../core/vocabulary.ts';
+import type { LearntCalls } from '../../usecases/learn-calls.ts';
 import type { WorkshopView } from './week-sheet-view.ts';
 import type { ConfirmedView, DoubtView } from './weigh-in-view.ts';
 
@@ -100,6 +101,8 @@ export type SiteView = {
     readonly untilDay: LocalDay;
     readonly reason: string;
   }[];
+  /** What the planner counts on: that the donor calls before it overflows. */
+  readonly calls: LearntCalls;
   readonly contacts: readonly { readonly name: string; readonly phone: string; readonly email: string }[];
   readonly rules: readonly RuleView[];
   readonly bookings: readonly (TimeWindow & { readonly state: BookingState; readonly remarks: string })[];

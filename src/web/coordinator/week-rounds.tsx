@@ -64,7 +64,11 @@ export const RoundColumn = ({ foot, siteNames, locale }: ColumnProps) => {
       <p class="round-line">{km(round.distanceM)}</p>
       <RoundGauges foot={foot} />
       {round.fullEarlyRisk >= TELL_RISK && (
-        <p class="small round-risk">{percent(round.fullEarlyRisk)} chance that the van is full early</p>
+        <p class="small round-risk">
+          {percent(round.fullEarlyRisk)} chance that the van is full early
+          {round.skipFirst[0] !== undefined &&
+            `; then leave out ${siteNames[round.skipFirst[0]] ?? 'unknown site'} first`}
+        </p>
       )}
       <StopList foot={foot} siteNames={siteNames} locale={locale} />
       <RoundMoney foot={foot} currency={locale.currency} />

@@ -1,6 +1,7 @@
 /** What the driver's pages need from the rest: two readers, two writers, ids and the clock. */
 import type { Result } from '../../core/quantity/result.ts';
 import type { Instant } from '../../core/quantity/units.ts';
+import type { MarkRefusal, RoundMarked } from '../../usecases/mark-round.ts';
 import type { MissedEntry, MissedRefusal } from '../../usecases/record-missed-stop.ts';
 import type { WeighInEntry, WeighInRefusal } from '../../usecases/record-weigh-in.ts';
 import type { RunView, StopPageView } from './run-view.ts';
@@ -17,6 +18,8 @@ export type DriverDeps = {
   readStop(driverId: string, stopId: string, nowAt: Instant): StopPageView | undefined;
   recordWeighIn(entry: StopWeighIn): Result<{ readonly weighInId: string }, WeighInRefusal>;
   recordMissedStop(entry: StopMissed): Result<{ readonly missedId: string }, MissedRefusal>;
+  /** A round of this driver has left, pauses, goes on, is done. */
+  markRound(marked: OwnRoundMarked): Result<{ readonly markId: string }, MarkRefusal>;
 };
 
 /** What the form hands in, at a stop of this driver. */
@@ -26,5 +29,7 @@ export type StopWeighIn = Omit<WeighInEntry, 'siteId' | 'recordedBy'> & {
 };
 
 export type StopMissed = Omit<MissedEntry, 'recordedBy'> & { readonly driverId: string };
+
+export type OwnRoundMarked = Omit<RoundMarked, 'recordedBy'> & { readonly driverId: string };
 
 export type { MissedRefusal, WeighInRefusal };

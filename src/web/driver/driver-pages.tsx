@@ -1,9 +1,10 @@
 /** The driver's routes: the run sheet of a day, one stop, and the two forms at a stop. */
 import { type Context, Hono } from 'hono';
 import { z } from 'zod';
+import { ROUND_MARKS } from '../../core/vocabulary.ts';
 import { readForm, readTyped } from '../shared/form.ts';
 import { refusePage } from '../shared/html-error.tsx';
-import { idParam } from '../shared/ids.ts';
+import { Id, idParam } from '../shared/ids.ts';
 import type { Notice } from '../shared/page.tsx';
 import type { SessionEnv } from '../shared/session.ts';
 import type { DriverDeps, MissedRefusal, WeighInRefusal } from './driver-deps.ts';
@@ -20,6 +21,14 @@ const Query = z.object({
   /** The stop that was just handed in. */
   done: z.string().optional(),
 });
+
+const MarkForm = z.strictObject({ factId: Id, mark: z.enum(ROUND_MARKS) });
+const STALE: { readonly [did: string]: Notice } = {
+  stale: {
+    kind: 'warning',
+    text: 'Nothing was noted: the round already stood otherwise. This is how it stands.',
+  },
+};
 
 type Shown = { readonly weighIn?: FormState; readonly missed?: FormState; readonly notice?: Notice };
 type FormStatus = 200 | 404 | 409 | 422;
@@ -62,7 +71,23 @@ export const driverPages = (deps: DriverDeps): Hono<SessionEnv> => {
       const query = Query.parse({ day: c.req.query('day'), done: c.req.query('done') });
       const view = deps.readRun(c.var.session.subjectId, deps.now());
       const day = query.day ?? firstDay(view);
-      return c.html(<RunPage view={view} day={day} notice={noticeOf(view, query.done)} />);
+      const notice = noticeOf(view, query.done) ?? STALE[c.req.query('did') ?? ''];
+      return c.html(<RunPage view={view} day={day} notice={notice} factId={deps.newId()} />);
+    })
+    .post('/driver/rounds/:id/marks', async (c) => {
+      const roundId = idParam(c);
+      const form = await readForm(c, MarkForm);
+      if (roundId === undefined || !form.ok) return refusePage(c, 'malformed', { role: 'driver' });
+      const marked = deps.markRound({
+        ...form.value,
+        roundId,
+        at: deps.now(),
+        driverId: c.var.session.subjectId,
+      });
+      if (!marked.ok && marked.refusal.kind === 'round-not-found')
+        return refusePage(c, 'no-such-round', { role: 'driver' });
+      // Whatever else stands against it, the sheet shows how the round stands now.
+      return c.redirect(marked.ok ? '/driver' : '/driver?did=stale', 303);
     })
     .get('/driver/stops/:id', (c) => {
       const view = findStop(c);

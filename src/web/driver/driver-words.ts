@@ -1,6 +1,6 @@
 /** What only the run sheet says: cautions, questions, outcomes and refusals as sentences. */
 import type { Kg } from '../../core/quantity/units.ts';
-import { kg, kgRange, litres, number, percent, time } from '../shared/format.ts';
+import { kg, kgRange, litres, number, time } from '../shared/format.ts';
 import { MISSED_WORDS, REJECT_WORDS } from '../shared/words.ts';
 import type { LiftCaution } from './cautions.ts';
 import type { MissedRefusal, WeighInRefusal } from './driver-deps.ts';
@@ -50,9 +50,6 @@ export const passedSentence = (limit: 'payload' | 'load-space', name: string): s
   limit === 'payload'
     ? `As expected, the van would pass its payload at ${name}. Unload before, or leave a stop out.`
     : `As expected, the van would be full at ${name}. Unload before, or leave a stop out.`;
-
-export const fullEarlySentence = (risk: number): string =>
-  `The chance that the van is full before its last stop is ${percent(risk)}.`;
 
 export const questionSentence = (asked: Question): string => {
   switch (asked.kind) {

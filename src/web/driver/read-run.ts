@@ -13,11 +13,13 @@ import {
   type StoredRound,
   type StoredStop,
 } from '../../store/plans.ts';
+import { marksOfRound } from '../../store/round-marks.ts';
 import { getSite, type Site } from '../../store/sites.ts';
 import { getVan } from '../../store/vans.ts';
 import { listWeighInsOfStops, type WeighIn } from '../../store/weigh-ins.ts';
 import { listGrades, requireWorkshop, type Workshop } from '../../store/workshop.ts';
 import { learnFills } from '../../usecases/learn-fills.ts';
+import { NEXT_MARKS } from '../../usecases/mark-round.ts';
 import { runningRounds } from '../../usecases/running-rounds.ts';
 import type {
   PauseView,
@@ -45,7 +47,7 @@ export function readRun(db: Db, driverId: string, nowAt: Instant): RunView {
     driverName: getDriver(db, driverId)?.name ?? '',
     nowAt,
     todayDay,
-    rounds: rounds.map((round) => roundView(db, workshop, round)),
+    rounds: rounds.map((round) => roundView(db, workshop, round, nowAt)),
   };
 }
 
@@ -55,7 +57,7 @@ export function readStop(db: Db, driverId: string, stopId: string, nowAt: Instan
   if (!place || place.driverId !== driverId || place.planState === 'draft') return undefined;
   const stored = getRound(db, place.roundId);
   const workshop = requireWorkshop(db);
-  const round = stored && roundView(db, workshop, stored);
+  const round = stored && roundView(db, workshop, stored, nowAt);
   const stop = round?.stops.find((view) => view.stopId === stopId);
   if (!round || stop?.kind !== 'site') return undefined;
   return {
@@ -75,7 +77,7 @@ const workshopFacts = ({ name, zone, address, lat, lon, settings }: Workshop): W
   phone: settings.phone,
 });
 
-function roundView(db: Db, workshop: Workshop, round: StoredRound): RoundView {
+function roundView(db: Db, workshop: Workshop, round: StoredRound, nowAt: Instant): RoundView {
   const outcomes = readOutcomes(
     db,
     round.stops.map((stop) => stop.id),
@@ -92,12 +94,23 @@ function roundView(db: Db, workshop: Workshop, round: StoredRound): RoundView {
     distanceM: round.distanceM,
     breakRule: workshop.settings.breakRule,
     fullEarlyRisk: round.fullEarlyRisk,
+    tripRisks: round.tripRisks ?? [],
     skipFirst: round.skipFirst.map((siteId) => ({ siteId, name: getSite(db, siteId)?.name ?? '' })),
     stops: round.stops.map((stop) =>
       stop.kind === 'site'
         ? siteStop(db, workshop, round, stop, outcomes.get(stop.id))
         : pause(stop, stop.kind),
     ),
+    progress: progressOf(db, round, nowAt, workshop.zone),
+  };
+}
+
+function progressOf(db: Db, { id, day }: StoredRound, nowAt: Instant, zone: string): RoundView['progress'] {
+  const last = marksOfRound(db, id).at(-1);
+  const isOpen = day === localOf(zone, nowAt).day || (last !== undefined && last.mark !== 'finished');
+  return {
+    ...(last ? { last: { mark: last.mark, at: last.at } } : {}),
+    next: isOpen ? NEXT_MARKS[last?.mark ?? 'none'] : [],
   };
 }
 

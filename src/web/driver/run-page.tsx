@@ -2,10 +2,12 @@
 import type { LocalDay } from '../../core/quantity/units.ts';
 import { dayLong, dayShort, duration, km, machineTime, time } from '../shared/format.ts';
 import { type Notice, Page } from '../shared/page.tsx';
+import * as skip from '../shared/skip-words.ts';
 import { telUri } from '../shared/uris.ts';
-import { fullEarlySentence, kgExpected, loadSentence, outcomeWords, passedSentence } from './driver-words.ts';
+import { kgExpected, loadSentence, outcomeWords, passedSentence } from './driver-words.ts';
 import { GeneralCautions } from './general-cautions.tsx';
 import { LoadStrips } from './load-strip.tsx';
+import { RoundMarks } from './round-marks.tsx';
 import type { PauseView, RoundView, RunView, SiteStopView, WorkshopFacts } from './run-view.ts';
 import { MapLink, PlannedTime, StopFacts } from './stop-facts.tsx';
 import { loadAlong, warningsOf } from './van-load.ts';
@@ -18,9 +20,11 @@ export type RunPageProps = {
   /** The day on show. */
   readonly day: LocalDay;
   readonly notice?: Notice | undefined;
+  /** The forms' own, so that a second press of a button changes nothing. */
+  readonly factId: string;
 };
 
-export const RunPage = ({ view, day, notice }: RunPageProps) => {
+export const RunPage = ({ view, day, notice, factId }: RunPageProps) => {
   const { workshop, driverName, todayDay, rounds } = view;
   const shown = rounds.filter((round) => round.day === day);
   const otherDays = [...new Set(rounds.map((round) => round.day))].filter((other) => other !== day).sort();
@@ -35,7 +39,7 @@ export const RunPage = ({ view, day, notice }: RunPageProps) => {
       {shown.length === 0 ? (
         <p class="lead">No round is planned for you on this day.</p>
       ) : (
-        shown.map((round) => <RoundSheet round={round} workshop={workshop} />)
+        shown.map((round, i) => <RoundSheet round={round} workshop={workshop} factId={`${factId}-${i}`} />)
       )}
       <OtherDays days={otherDays} todayDay={todayDay} rounds={rounds} />
     </Page>
@@ -71,7 +75,12 @@ const OtherDays = ({
     </nav>
   );
 
-const RoundSheet = ({ round, workshop }: { readonly round: RoundView; readonly workshop: WorkshopFacts }) => {
+type RoundSheetProps = {
+  readonly round: RoundView;
+  readonly workshop: WorkshopFacts;
+  readonly factId: string;
+};
+const RoundSheet = ({ round, workshop, factId }: RoundSheetProps) => {
   const { zone } = workshop;
   const along = loadAlong(round);
   const sites = round.stops.filter((stop) => stop.kind === 'site');
@@ -82,6 +91,7 @@ const RoundSheet = ({ round, workshop }: { readonly round: RoundView; readonly w
     <section class="run-round">
       <div class="run-side">
         <RoundFacts round={round} zone={zone} stops={sites.length} />
+        <RoundMarks round={round} zone={zone} factId={factId} />
         {warningsOf(along.now, round.payloadKg, round.loadSpaceL).map((warning) => (
           <p class="run-warning" role="alert">
             {loadSentence(warning, along.now, round)}
@@ -154,22 +164,26 @@ const RoundFacts = ({
   </dl>
 );
 
-const SkipFirst = ({ round }: { readonly round: RoundView }) =>
-  round.skipFirst.length === 0 ? null : (
+const SkipFirst = ({ round }: { readonly round: RoundView }) => {
+  const kept = skip.neverLeftOut(round.stops.filter((stop) => stop.kind === 'site'));
+  if (round.skipFirst.length === 0 && kept.length === 0) return null;
+  return (
     <div class="run-skip">
-      <h3>If the van fills early</h3>
+      <h3>If the van is full early</h3>
       <p>
-        {fullEarlySentence(round.fullEarlyRisk)} Then pass by, in this order:{' '}
-        {round.skipFirst.map(({ name }, i) => (
-          <>
-            {i > 0 && ', '}
-            <b>{name}</b>
-          </>
-        ))}
-        . Hand each in as not collected, “van full”, so that it comes up again.
+        <b>{skip.leaveOutFirst(round.skipFirst.map(({ name }) => name))}</b>{' '}
+        {skip.neverSentence(kept.map(({ stop, why }) => ({ name: stop.name, why })))}
+      </p>
+      <p>{skip.fullMeans(round)}</p>
+      <p class="soft">
+        {round.tripRisks.length > 0
+          ? skip.tripSentences(round.tripRisks).join(' ')
+          : skip.fullEarlySentence(round.fullEarlyRisk)}{' '}
+        Hand each in as not collected, “van full”, so that it comes up again.
       </p>
     </div>
   );
+};
 
 const PauseEntry = ({
   stop,

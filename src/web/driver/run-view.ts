@@ -1,4 +1,5 @@
 /** What the driver's pages show: plain data, made by a reader. No markup, no sentence, no clock. */
+import type { TripRisk } from '../../core/planning/early-full.ts';
 import type { StopReason } from '../../core/planning/plan.ts';
 import type { Instant, Kg, Litres, LocalDay, Metres, Position, Seconds } from '../../core/quantity/units.ts';
 import type {
@@ -6,6 +7,7 @@ import type {
   Grade,
   MissedReason,
   RejectReason,
+  RoundMark,
   SiteKind,
   WeighMethod,
 } from '../../core/vocabulary.ts';
@@ -43,9 +45,16 @@ export type RoundView = {
   readonly breakRule: { readonly maxWorkS: Seconds; readonly breakS: Seconds };
   /** P(van full before its last stop), 0 to 1. */
   readonly fullEarlyRisk: number;
+  /** The same trip by trip; empty in old plans. */
+  readonly tripRisks: readonly TripRisk[];
   /** Sites to pass by first if the van fills early, least loss first. */
   readonly skipFirst: readonly { readonly siteId: string; readonly name: string }[];
   readonly stops: readonly StopView[];
+  /** What its driver said of it last, and what may be said next; nothing next where it is not for today. */
+  readonly progress: {
+    readonly last?: { readonly mark: RoundMark; readonly at: Instant };
+    readonly next: readonly RoundMark[];
+  };
 };
 
 export type StopView = SiteStopView | PauseView;

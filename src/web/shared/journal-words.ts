@@ -15,6 +15,8 @@ type Say = {
 };
 type Sentence<K extends EntryKind> = (facts: FactsOf<K>, say: Say) => string;
 
+/** To a tenth: what people weighed and typed is not rounded away. */
+const exactKg = (value: number): string => `${number(value, value % 1 === 0 ? 0 : 1)} kg`;
 const counted = (count: number, one: string, many = `${one}s`): string =>
   `${number(count)} ${count === 1 ? one : many}`;
 const because = (reason: string): string => (reason === '' ? '' : `: ${reason}`);
@@ -24,7 +26,7 @@ const span = (fromAt: number, untilAt: number, zone: string): string =>
   `${dateTime(fromAt, zone)} to ${dateTime(untilAt, zone)}`;
 
 const surgeWords: Sentence<'surge-announced'> = (f, { names }) =>
-  `${counted(f.expectedBags, 'bag')} after ${EVENT_WORDS[f.eventKind].toLowerCase()}, which ends ${dateTime(f.endsAt, names.zone)}`;
+  `${counted(f.expectedBags, 'bag')} (${EVENT_WORDS[f.eventKind]}, ends ${dateTime(f.endsAt, names.zone)})`;
 const windowWords = (
   { fromAt, untilAt }: { readonly fromAt: number; readonly untilAt: number },
   { names }: Say,
@@ -78,16 +80,20 @@ const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
   'production-day-changed': (f, { name }) =>
     `${name}: ${counted(f.units, 'unit')} on ${dayShort(f.day)} instead of ${number(f.unitsBefore)}.`,
   'stock-corrected': (f) =>
-    `Stock of ${gradeName(f.grade)} was corrected by ${f.kg > 0 ? '+' : ''}${kg(f.kg)}${because(f.note)}.`,
-  'film-delivered': (f) => `${kg(f.kg)} of ${gradeName(f.grade)} was brought to the door${because(f.note)}.`,
+    `Stock of ${gradeName(f.grade)} was corrected by ${f.kg > 0 ? '+' : ''}${exactKg(f.kg)}${because(f.note)}.`,
+  'film-delivered': (f) =>
+    `${exactKg(f.kg)} of ${gradeName(f.grade)} was brought to the door${because(f.note)}.`,
   'take-back-received': (f) =>
-    `${kg(f.kg)} of ${gradeName(f.grade)} came home as take-back${because(f.note)}.`,
+    `${exactKg(f.kg)} of ${gradeName(f.grade)} came home as take-back${because(f.note)}.`,
   'workshop-imported': (f) => `The workshop ${f.name} was imported.`,
   'table-imported': (f, { id }) =>
-    `${id} were imported: ${number(f.added)} added, ${number(f.changed)} changed.`,
+    `The table ${id} was imported: ${number(f.added)} added, ${number(f.changed)} changed.`,
   'demo-started': () => 'The demo was made.',
   'estimator-fitted': (f) => `The estimates were fitted to ${counted(f.pickups, 'pickup')}.`,
   'estimator-fit-failed': (f) => `Fitting the estimates failed: ${f.message}`,
+  'objective-changed': (f) => `${capital(counted(f.changed.length, 'setting'))} of the planner changed.`,
+  'worth-run-ended': (f) =>
+    `Simulated years ${f.outcome === 'done' ? 'were done' : f.outcome === 'stopped' ? 'were stopped' : 'failed'}: ${f.worlds} of ${counted(f.wanted, 'world')}${because(f.message ?? '')}.`,
   'link-made': (_, { name }) => `A private link was made for ${name}.`,
   'link-withdrawn': (_, { name }) => `A private link of ${name} was withdrawn.`,
   entered: (_, { name }) => `${name} came in.`,
@@ -106,6 +112,8 @@ const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
   'word-parked': (f) => `A mail could not be sent and was given up: ${f.error}`,
   'word-tried-again': () => 'A mail that could not be sent is tried again.',
 };
+
+export const capital = (text: string): string => text.slice(0, 1).toUpperCase() + text.slice(1);
 
 /** "tell-donor-when-stop-is-missed" as words. */
 export const plainName = (name: string): string => name.replaceAll('-', ' ');
@@ -126,7 +134,7 @@ export function entryWords(entry: Entry, names: Names): string {
     : about === 'coordinator'
       ? 'The coordinator'
       : id;
-  return (SENTENCES[kind] as Sentence<EntryKind>)(facts, { names, id, name });
+  return capital((SENTENCES[kind] as Sentence<EntryKind>)(facts, { names, id, name }));
 }
 
 /** Who did it, as far as the journal says. */

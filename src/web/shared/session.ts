@@ -97,7 +97,7 @@ type Rule = { readonly path: RegExp; readonly for: Role | 'all' };
 
 /** First fit decides; what fits none is the coordinator's. */
 const RULES: readonly Rule[] = [
-  { path: /^\/(assets|enter|problems)\//, for: 'all' },
+  { path: /^\/(assets|enter|problems|your-mail)\//, for: 'all' },
   { path: /^\/(sign-in|leave|health|api\/openapi\.json)$/, for: 'all' },
   { path: /^\/(api\/)?driver(\/|$)/, for: 'driver' },
   { path: /^\/(api\/)?donor(\/|$)/, for: 'donor' },
@@ -123,6 +123,8 @@ const SAFE_METHODS = ['GET', 'HEAD', 'OPTIONS'];
  */
 export function isOwnRequest(c: Context, access: AccessDeps): boolean {
   if (SAFE_METHODS.includes(c.req.method) || bearerOf(c)) return true;
+  // Mail programs post there (RFC 8058), and the address itself is the proof: no cookie counts.
+  if (c.req.path.startsWith('/your-mail/')) return true;
   const site = c.req.header('sec-fetch-site');
   if (site !== undefined) return site === 'same-origin';
   const origin = c.req.header('origin');

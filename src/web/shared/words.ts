@@ -29,6 +29,7 @@ import type {
   StockKind,
   WeighMethod,
 } from '../../core/vocabulary.ts';
+import type { LearntCalls } from '../../usecases/learn-calls.ts';
 import * as f from './format.ts';
 
 /** What the workshop counts and tells time in. */
@@ -428,6 +429,18 @@ export function fullWords(
   const late = p90 === undefined ? '' : `, almost surely by ${day(p90)}`;
   return `If nobody calls, it may be full ${early} on${middle}${late}.`;
 }
+
+/** How far a donor is counted on to say that it is getting full, and on what that rests. */
+export function callsWords({ calls, silent, counted }: LearntCalls): string {
+  const record =
+    calls + silent === 0
+      ? 'It has not happened yet.'
+      : `In a year it said so ${times(calls)}, and was found full without a word ${times(silent)}.`;
+  if (!counted) return `Nobody is counted on to say when it is getting full. ${record}`;
+  return `Counted on to say that it is getting full, before it overflows, in ${f.percent(counted.reliability)} of all cases. ${record}`;
+}
+const times = (count: number): string =>
+  count === 0 ? 'never' : count === 1 ? 'once' : `${f.number(count)} times`;
 
 /** Opening hours of the import file, `mo-fr 08:00-18:00; sa 09:00-13:00`, as a person writes them. */
 export const hoursWords = (text: string): string =>

@@ -12,9 +12,9 @@ import {
   varianceKg2,
 } from '../../../src/core/accumulation/forecast.ts';
 import { excessOver, matchMoments } from '../../../src/core/accumulation/mass-forecast.ts';
-import { censoredRate, forgetTo, meanRateKg } from '../../../src/core/accumulation/rate.ts';
+import { censoredRate, forgetTo, meanRateKg, silentRate } from '../../../src/core/accumulation/rate.ts';
 import type { SiteModel } from '../../../src/core/accumulation/site-model.ts';
-import { seededRandom } from '../../../src/core/quantity/random.ts';
+import { gammaDraw, seededRandom } from '../../../src/core/quantity/random.ts';
 
 const WEEK_S = 604_800;
 const START_AT = 1_790_000_000;
@@ -282,6 +282,67 @@ describe('the rate', () => {
     expect(posterior.a / posterior.b / m1).toBeCloseTo(1, 2);
     expect(posterior.a / posterior.b ** 2 / variance).toBeGreaterThan(0.97);
     expect(posterior.a / posterior.b ** 2 / variance).toBeLessThan(1.03);
+  });
+});
+
+describe('a donor who says when it is getting full, and has said nothing', () => {
+  const at = START_AT + 2 * WEEK_S;
+  const silent = (kg: number, missedShare: number): SiteModel => model({ silence: { kg, at, missedShare } });
+
+  test('has less waiting, the less so the more often calls are missed', () => {
+    const means = [0, 0.2, 0.6, 0.9, 1].map((missed) => meanKg(fillAt(silent(40, missed), at + 86_400)));
+    for (let i = 1; i < means.length; i++) expect(means[i]!).toBeGreaterThan(means[i - 1]!);
+    // Who never calls says nothing by silence.
+    const usual = fillAt(model(), at + 86_400);
+    expect(means[4]).toBeCloseTo(meanKg(usual), 1);
+    expect(overflowRisk(fillAt(silent(40, 0.1), at), 60)).toBeLessThan(overflowRisk(fillAt(model(), at), 60));
+    expect(fillAt(silent(40, 0.1), at - 10)).toEqual(fillAt(model(), at - 10));
+  });
+
+  test('agrees with 400,000 weighted draws of rate, fill then and what came since', () => {
+    const random = seededRandom(5);
+    // τ = 1/θ ~ Gamma(12, rate 220), forgotten to the day of the silence; Y | θ ~ Gamma(α, mean θE).
+    const then = forgetTo(model().rate, at, model().parameters);
+    const shapeThen = 2 / (3 / 20 + 0.1);
+    const shapeSince = 0.5 / (3 / 20 + 0.1);
+    let weights = 0;
+    let first = 0;
+    let second = 0;
+    let over = 0;
+    for (let i = 0; i < 400_000; i++) {
+      const theta = then.b / gammaDraw(random, then.a);
+      const before = (theta * 2 * gammaDraw(random, shapeThen)) / shapeThen;
+      const kg = before + (theta * 0.5 * gammaDraw(random, shapeSince)) / shapeSince;
+      const weight = before < 40 ? 1 : 0.2;
+      weights += weight;
+      first += weight * kg;
+      second += weight * kg * kg;
+      if (kg > 60) over += weight;
+    }
+    const mean = first / weights;
+    const f = fillAt(silent(40, 0.2), at + WEEK_S / 2);
+    expect(Math.abs(meanKg(f) / mean - 1)).toBeLessThan(0.04);
+    // Two moments and no more: the variance within a tenth, the tail within three points.
+    expect(Math.abs(varianceKg2(f) / (second / weights - mean * mean) - 1)).toBeLessThan(0.1);
+    expect(Math.abs(overflowRisk(f, 60) - over / weights)).toBeLessThan(0.03);
+  });
+
+  test('fills more slowly than was thought, by the first moments of 200,000 weighted draws', () => {
+    const random = seededRandom(12);
+    let weights = 0;
+    let sum = 0;
+    let squares = 0;
+    for (let i = 0; i < 200_000; i++) {
+      const tau = gammaDraw(random, 6) / 100;
+      const weight = gammaDraw(random, 4) / (4 * tau) < 25 ? 1 : 0.3;
+      weights += weight;
+      sum += weight * tau;
+      squares += weight * tau * tau;
+    }
+    const m1 = sum / weights;
+    const posterior = silentRate({ a: 6, b: 100, asOf: START_AT }, 4, 4, 25, 0.3);
+    expect(posterior.a / posterior.b / m1).toBeCloseTo(1, 2);
+    expect(Math.abs(posterior.a / posterior.b ** 2 / (squares / weights - m1 * m1) - 1)).toBeLessThan(0.03);
   });
 });
 

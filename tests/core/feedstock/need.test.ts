@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { coverDays, drawByDay, netFilmKg } from '../../../src/core/feedstock/need.ts';
+import { coverAfter, coverDays, drawByDay, netFilmKg } from '../../../src/core/feedstock/need.ts';
 
 const kneeler = {
   id: 'kneeler',
@@ -51,4 +51,23 @@ test('cover is the number of whole days that stock feeds', () => {
   expect(coverDays(10, [4, 4, 4])).toBe(2);
   expect(coverDays(12, [4, 4, 4])).toBe(Number.POSITIVE_INFINITY);
   expect(coverDays(0, [0, 0, 1])).toBe(2);
+});
+
+// Worked by hand: pressed on weekdays at 10 kg, so a mean of 50 / 7 = 7.1 kg a day.
+test('past the plan its last week comes again, day for day, and not its mean', () => {
+  const week = [10, 10, 10, 10, 10, 0, 0];
+  // Sunday evening: Monday and Tuesday are fed by 20 to 29 kg, Wednesday not. By the mean 29 kg would last four days.
+  expect(coverAfter(29, week, 6, 30)).toBe(2);
+  // Friday evening: the weekend needs nothing.
+  expect(coverAfter(29, week, 4, 30)).toBe(4);
+  // Two weeks and a half: 17 days, the last of them Wednesday; Thursday's 10 kg are missing. 13 × 10 = 130.
+  expect(coverAfter(130, week, 6, 30)).toBe(17);
+  expect(coverAfter(1e6, week, 6, 30)).toBe(30);
+  // Of a plan of eleven days the last seven: 4, 4, 4, 1, 1, 1, 1.
+  expect(coverAfter(12, [9, 9, 9, 9, 4, 4, 4, 1, 1, 1, 1], 10, 30)).toBe(3);
+  expect(coverAfter(0, [0, 0, 0], 0, 30)).toBe(30);
+});
+
+test('a day before its end the plan’s own days count first', () => {
+  expect(coverAfter(12, [0, 5, 5, 20, 1, 1, 1], 0, 30)).toBe(2);
 });

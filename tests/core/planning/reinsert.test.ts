@@ -56,7 +56,7 @@ test('no set of visit days is cheaper than the one that dynamic programming find
           const at = nodeBefore(mask, day) * table.nodes + day + 1;
           const places = inserter.scanDay(trial, site, day);
           const mass = table.massKg[at]!;
-          const place = inserter.cheapestPlace(trial, places, site, day, mass, table.varianceKg2[at]!);
+          const place = inserter.cheapestPlace(trial, places, site, mass, table.varianceKg2[at]!);
           if (!place) isPossible = false;
           else insertStop(trial, place.shift, place.at, site, place.unload);
         }
@@ -79,7 +79,7 @@ test('the place found for a stop is the cheapest of all places', () => {
       const inserter = makeInserter();
       for (let day = 0; day < week.days; day++) {
         const places = inserter.scanDay(state, site, day);
-        const place = inserter.cheapestPlace(state, places, site, day, table.massKg[day + 1]!, 0);
+        const place = inserter.cheapestPlace(state, places, site, table.massKg[day + 1]!, 0);
         let best = Infinity;
         for (const shift of week.spans[site * week.days + day]!.length > 0 ? week.shiftsOfDay[day]! : [])
           for (let at = 0; at <= state.counts[shift]!; at++) {
@@ -126,7 +126,6 @@ test('where no window binds, a place is priced as the timer would', () => {
               state,
               places,
               site,
-              day,
               table.massKg[day + 1]!,
               table.varianceKg2[day + 1]!,
             );
@@ -137,7 +136,7 @@ test('where no window binds, a place is priced as the timer would', () => {
             removeAll(state, site);
           }
           const places = inserter.scanDay(state, site, 0);
-          const place = inserter.cheapestPlace(state, places, site, 0, 1, 1);
+          const place = inserter.cheapestPlace(state, places, site, 1, 1);
           if (place && place.micros < Infinity) insertStop(state, place.shift, place.at, site, place.unload);
         }
       },

@@ -2,7 +2,12 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { accrualBetween, fillAt, meanKg, overflowRisk } from '../../../src/core/accumulation/forecast.ts';
 import { buildTables } from '../../../src/core/planning/tables.ts';
-import { leftAtEndMicros, longRunMicrosPerDay, visitCosts } from '../../../src/core/planning/terminal.ts';
+import {
+  leftAtEndMicros,
+  loadCosts,
+  longRunMicrosPerDay,
+  visitCosts,
+} from '../../../src/core/planning/terminal.ts';
 import { visitInstants } from '../../../src/core/planning/visit-days.ts';
 import { at, randomTown, siteModel, somePrices } from '../../fixtures/planning-problems.ts';
 
@@ -131,4 +136,31 @@ test('a visit is priced by its service, half the legs to neighbours and a part o
     (two.sites[0]!.serviceS * 20_000_000) / 3600 + price2(1, 2) + 0.15 * price2(0, 1),
     3,
   );
+});
+
+test('what is left has its part of a van’s way home still to come, whoever fetches it', () => {
+  const town = randomTown(3, { sites: 2, days: 1 });
+  const { legM, legS } = town.travel;
+  const price = (from: number, to: number) =>
+    legM[from * 3 + to]! * 450 + (legS[from * 3 + to]! * 20_000_000) / 3600;
+  const unload = town.prices.unloadMicros + (town.prices.unloadS * 20_000_000) / 3600;
+  const whole = price(0, 1) + price(1, 0) + unload;
+  expect(loadCosts(town)[0]).toBeCloseTo(whole, 3);
+  // Nothing comes any more and no overflow threatens: 10 kg that stay are worth nothing to their own site but the way.
+  const left = (leftKg: number): number => {
+    const model = siteModel('site-0', {
+      rate: { a: 12, b: 0, asOf: 0 },
+      leftKg,
+      capacityKg: 60,
+      litresPerKg: 50,
+    });
+    const { calls: _, besideKg: __, ...site } = town.sites[0]!;
+    const shifts = town.shifts.map((shift) => ({ ...shift, payloadKg: 1000, loadSpaceL: 8000 }));
+    return buildTables({ ...town, shifts, sites: [{ ...site, model }, town.sites[1]!] })[0]!
+      .leftAtEndMicros[0]!;
+  };
+  // A van of 8000 L takes 160 kg of film at 50 L/kg.
+  expect(left(10) - left(0)).toBeCloseTo((whole * 10) / 160, -1);
+  // Alone in town the price of the visit has the whole way.
+  expect(loadCosts(randomTown(3, { sites: 1, days: 1 }))[0]).toBe(0);
 });

@@ -1,8 +1,9 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { seededRandom } from '../../../src/core/quantity/random.ts';
+import { bestInsertion } from '../../../src/core/routing/best-insertion.ts';
 import { checkSolution } from '../../../src/core/routing/check.ts';
-import { bestInsertion, insert, insertionCost } from '../../../src/core/routing/insertion.ts';
+import { insert, insertionCost } from '../../../src/core/routing/insertion.ts';
 import { buildRoutingProblem } from '../../../src/core/routing/problem.ts';
 import { planOf, setRound } from '../../../src/core/routing/round-plan.ts';
 import {

@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
 import { shortRound } from '../../../src/core/simulation/hand-policies.ts';
-import { compareYears, estimate } from '../../../src/core/simulation/report.ts';
+import { compareYears, estimate, pairedRatio } from '../../../src/core/simulation/report.ts';
 import { makeWorld, USUAL_WORLD } from '../../../src/core/simulation/world.ts';
-import type { YearResult } from '../../../src/core/simulation/year.ts';
+import { NO_MONEY_YET, NOTHING_YET, type YearResult } from '../../../src/core/simulation/year-result.ts';
 
 // Student's t at 97.5 %: 12.706 for 1 degree of freedom, 2.365 for 7 (any printed table, e.g. NIST/SEMATECH e-Handbook of
 // Statistical Methods, 1.3.6.7.2).
@@ -16,28 +16,37 @@ test('the interval of a mean is Student’s', () => {
   expect(estimate([4])).toEqual({ mean: 4 });
 });
 
+// Worked by hand. y = 1, 3; x = 2, 4: ratio 4/6; residuals y - r x = -1/3, 1/3, s = sqrt 2 / 3, s / sqrt n = 1/3; over the
+// mean of x, 3, that is 1/9, times 12.706.
+test('a ratio of paired means has the interval of its residuals', () => {
+  const ratio = pairedRatio([
+    [1, 2],
+    [3, 4],
+  ])!;
+  expect(ratio.mean).toBeCloseTo(2 / 3, 12);
+  expect(ratio.high! - ratio.mean).toBeCloseTo(12.706 / 9, 3);
+  expect(ratio.mean - ratio.low!).toBeCloseTo(12.706 / 9, 3);
+  // Worlds differ tenfold, but the one always needs half of the other: nothing is uncertain.
+  const half = pairedRatio([
+    [1, 2],
+    [10, 20],
+    [5, 10],
+  ])!;
+  expect(half.high! - half.low!).toBeCloseTo(0, 12);
+  expect(pairedRatio([[3, 0]])).toBeNull();
+  expect(pairedRatio([[3, 4]])).toEqual({ mean: 0.75 });
+});
+
 const year = (policy: string, seed: number, over: Partial<YearResult>): YearResult => ({
   policy,
   seed,
   scoredDays: 300,
+  ...NOTHING_YET,
   collectedKg: 1000,
   cameKg: 1000,
-  distanceM: 0,
-  workS: 0,
-  rounds: 0,
-  stops: 0,
-  unloadings: 0,
-  missedStops: 0,
-  overflowEvents: 0,
-  overflowDays: 0,
-  lostKg: 0,
-  neededKg: 0,
-  boughtInKg: 0,
-  shortDays: 0,
-  planChanges: 0,
-  plannedVisits: 0,
+  unavoidableKg: 0,
+  money: NO_MONEY_YET,
   costMicros: 0,
-  calls: 0,
   waitingMoreKg: 0,
   ...over,
 });

@@ -193,7 +193,10 @@ test('the document names the Idempotency-Key wherever one is asked for, and nowh
     const isNamed = (operation.parameters ?? []).some(
       (parameter) => parameter.name === 'Idempotency-Key' && parameter.in === 'header' && parameter.required,
     );
-    const handsIn = /\/(weigh-in|missed|bookings|booking|fill-reports|correction)$/.test(path) && method === 'POST';
+    const handsIn =
+      /\/(weigh-in|missed|bookings|booking|fill-reports|correction|happenings|marks|load-weigh-ins|surges)$/.test(
+        path,
+      ) && method === 'POST';
     expect(isNamed, `${method} ${path}`).toBe(handsIn);
   }
 });

@@ -178,10 +178,9 @@ describe('an extra collection', () => {
   test('is handed in once with all that was said, and leads to a page that says what happens next', async () => {
     const { get, post, requests } = open();
     const { status, location } = await post('/donor/sites/site-a/extra', EXTRA);
-    expect([status, location]).toEqual([303, '/donor/bookings/booking-1']);
+    expect([status, location]).toEqual([303, '/donor/quotes/quote-1']);
     expect(requests).toMatchObject([
       {
-        factId: 'f1',
         donorId: 'harbour',
         siteId: 'site-a',
         expectedBags: 40,
@@ -189,6 +188,16 @@ describe('an extra collection', () => {
         remarks: 'green gate',
       },
     ]);
+    const offers = await get('/donor/quotes/quote-1');
+    expect(offers.text).toContain('Saturday 14 March');
+    expect(offers.text).toContain('on our way');
+    expect(offers.text).toContain('5.9 km and 12 min more for us');
+    // On our way comes first, whatever its day.
+    expect(offers.text.indexOf('14 March')).toBeLessThan(offers.text.indexOf('13 March'));
+    const slotFromAt = String(NOW_AT + 86_400);
+    const chosen = await post('/donor/quotes/quote-1/take', { factId: 'f1', slotFromAt });
+    expect(chosen.location).toBe('/donor/bookings/booking-1');
+    expect((await get('/donor/quotes/quote-1', 'stranger')).status).toBe(404);
     const { text } = await get('/donor/bookings/booking-1');
     expect(text).toContain('We have your request');
     expect(text).toContain('It goes into the next plan.');
@@ -220,6 +229,31 @@ describe('an extra collection', () => {
     const answer = await post('/donor/sites/site-a/extra', EXTRA);
     expect(answer.status).toBe(status);
     expect(answer.text).toContain(sentence);
+  });
+});
+
+describe('an offer that is gone', () => {
+  test('says so, and shows what can be had now', async () => {
+    const quote = { id: 'quote-2' } as never;
+    const { post } = open({
+      takeOffer: () => refuse({ kind: 'slot-taken', quote }),
+      readOffer: (_, quoteId) => offerView({ quoteId, slots: offerView().slots.slice(0, 1) }),
+    });
+    const { status, html, text } = await post('/donor/quotes/quote-1/take', {
+      factId: 'f1',
+      slotFromAt: String(NOW_AT),
+    });
+    expect(status).toBe(409);
+    expect(text).toContain('Somebody was a moment quicker');
+    expect(html).toContain('action="/donor/quotes/quote-2/take"');
+    expect(text).toContain('40 sacks');
+  });
+
+  test('with nothing left at all, the request can be left', async () => {
+    const { get, post } = open({ readOffer: () => offerView({ slots: [] }) });
+    expect((await get('/donor/quotes/quote-1')).text).toContain('No day fits yet');
+    const left = await post('/donor/quotes/quote-1/wait', { factId: 'f1' });
+    expect(left.location).toBe('/donor/bookings/booking-1');
   });
 });
 

@@ -23,6 +23,7 @@ function open(over: Partial<DriverDeps> = {}) {
       missed.push(entry);
       return ok({ missedId: 'm' });
     },
+    markRound: ({ factId }) => ok({ markId: factId }),
     ...over,
   };
   const as = (driverId: string) =>
@@ -69,7 +70,10 @@ describe('the run sheet', () => {
       'Break 45 min, to start by 12:30',
       'Shift ends 16:00',
       'Unload at Film & Form',
-      'pass by, in this order: Old Quay Drop-off , Northbridge Wholesale',
+      'Leave out Old Quay Drop-off first, then Fern Row Grocer.',
+      'Never Northbridge Wholesale (promised)',
+      'Never load above the weight on the van’s plate',
+      'Trip 1: 18 % chance of being full before the last stop, 31 % that not everything fits; space runs out first.',
       'the van would be full at Lantern Festival field',
     ])
       expect(text).toContain(said);

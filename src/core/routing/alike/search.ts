@@ -12,7 +12,8 @@ export type AlikeOptions = {
   readonly iterations: number;
   /** Share of the budget that is spent, 0 to 1. */
   readonly spent?: () => number;
-  readonly onBest?: (cost: number, iteration: number) => void;
+  /** `routes` reads the solution off; only until the listener returns. */
+  readonly onBest?: (cost: number, iteration: number, routes: () => number[][]) => void;
   /** Routes to start from; visits that do not fit are put elsewhere. */
   readonly start: readonly (readonly number[])[];
 };
@@ -39,10 +40,10 @@ export function searchAlike(model: AlikeModel, options: AlikeOptions): AlikeResu
   let done = 0;
   let routes: readonly (readonly number[])[] | undefined;
   let bestCost = Number.POSITIVE_INFINITY;
-  const heard = (cost: number, iteration: number): void => {
+  const heard = (cost: number, iteration: number, routesNow: () => number[][]): void => {
     if (cost >= bestCost) return;
     bestCost = cost;
-    options.onBest?.(cost, iteration);
+    options.onBest?.(cost, iteration, routesNow);
   };
 
   const childWeight = Math.max(1, Math.round((n * n) / 60));
@@ -57,7 +58,7 @@ export function searchAlike(model: AlikeModel, options: AlikeOptions): AlikeResu
         seed: options.seed,
         iterations: Math.max(1, Math.ceil(options.iterations * (until - from))),
         start,
-        onBest: (cost, iteration) => heard(cost, before + iteration),
+        onBest: (cost, iteration, routesNow) => heard(cost, before + iteration, routesNow),
         ...(options.spent ? { spent: () => (options.spent!() - from) / (until - from) } : {}),
       });
       done += found.iterations;
@@ -89,7 +90,7 @@ export function searchAlike(model: AlikeModel, options: AlikeOptions): AlikeResu
     if (isBest && evolution.bestCost() < bestCost) {
       idle = 0;
       routes = evolution.bestRoutes();
-      heard(evolution.bestCost(), done);
+      heard(evolution.bestCost(), done, evolution.bestRoutes);
     }
   };
   if (isWhole && spent(done) < 1) counted(evolution.seedWith(start));

@@ -13,7 +13,7 @@ export type StringSearchOptions = {
   readonly iterations: number;
   /** Share of this search that is spent, 0 to 1, asked every 128 iterations. */
   readonly spent?: () => number;
-  readonly onBest?: (cost: number, iteration: number) => void;
+  readonly onBest?: (cost: number, iteration: number, routes: () => number[][]) => void;
   readonly start: readonly (readonly number[])[];
 };
 
@@ -275,6 +275,16 @@ export function searchByStrings(model: AlikeModel, options: StringSearchOptions)
     return at;
   }
 
+  function routesNow(): number[][] {
+    const routes: number[][] = [];
+    for (let r = 0; r < fleet; r++) {
+      const visits: number[] = [];
+      for (let v = next[n + r]!; v < n; v = next[v]!) visits.push(v);
+      if (visits.length > 0) routes.push(visits);
+    }
+    return routes;
+  }
+
   sortAbsent();
   recreate();
   kept.set(state);
@@ -302,7 +312,7 @@ export function searchByStrings(model: AlikeModel, options: StringSearchOptions)
       if (cost < bestCost) {
         bestCost = cost;
         best.set(state);
-        options.onBest?.(cost, iteration);
+        options.onBest?.(cost, iteration, routesNow);
       }
     } else {
       state.set(kept);
@@ -311,12 +321,7 @@ export function searchByStrings(model: AlikeModel, options: StringSearchOptions)
     }
   }
   state.set(best);
-  const routes: number[][] = [];
-  for (let r = 0; r < fleet; r++) {
-    const visits: number[] = [];
-    for (let v = next[n + r]!; v < n; v = next[v]!) visits.push(v);
-    if (visits.length > 0) routes.push(visits);
-  }
+  const routes = routesNow();
   const served = routes.reduce((sum, visits) => sum + visits.length, 0);
   return { routes, left: n - served, cost: bestCost, iterations: iteration };
 }
