@@ -154,9 +154,12 @@ describe('taking an offer', () => {
 
 test('many want one day: they are confirmed while there is room, then offered what is left', () => {
   const { store } = demo.context;
-  const asked = listSites(store).map(({ id }) => quoteFor(id, { expectedBags: 25 }));
+  const asked = listSites(store).flatMap(({ id }) => {
+    const quoted = quoteExtraCollection(demo.context, facts(id, { expectedBags: 25 }));
+    return quoted.ok ? quoted.value.quote : [];
+  });
   const days = Map.groupBy(
-    asked.flatMap((quote) => quote.slots.map(({ day }) => ({ day, quote }))),
+    asked.flatMap((quote) => [...new Set(quote.slots.map(({ day }) => day))].map((day) => ({ day, quote }))),
     ({ day }) => day,
   );
   const [day, wanting] = [...days].sort((a, b) => b[1].length - a[1].length)[0]!;
