@@ -353,6 +353,28 @@ export const bookings = sqliteTable(
   ],
 );
 
+/** What was offered for an extra collection, and until when that holds; `bookingId` once it was taken. */
+export const quotes = sqliteTable(
+  'quotes',
+  {
+    id: text('id').primaryKey(),
+    siteId: text('site_id')
+      .notNull()
+      .references(() => sites.id),
+    askedBy: text('asked_by').notNull(),
+    askedAt: integer('asked_at').notNull(),
+    expiresAt: integer('expires_at').notNull(),
+    /** The booking that would be changed. */
+    changesId: text('changes_id').references(() => bookings.id),
+    wanted: text('wanted', { mode: 'json' }).$type<unknown>().notNull(),
+    slots: text('slots', { mode: 'json' }).$type<unknown>().notNull(),
+    bookingId: text('booking_id').references(() => bookings.id),
+    /** The Idempotency-Key it was taken with. */
+    factId: text('fact_id').unique(),
+  },
+  (t) => [index('quotes_asked').on(t.askedAt), check('quotes_hold', sql`${t.askedAt} < ${t.expiresAt}`)],
+);
+
 // ---- what was found ------------------------------------------------------------------------------------
 
 export const loadWeighIns = sqliteTable(

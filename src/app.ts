@@ -8,6 +8,7 @@ import type { Result } from './core/quantity/result.ts';
 import type { Instant } from './core/quantity/units.ts';
 import type { ScoreKeeper } from './jobs/keep-scored.ts';
 import type { WorthKeeper } from './jobs/keep-worth.ts';
+import { getQuote } from './store/quotes.ts';
 import { listSites } from './store/sites.ts';
 import { getWorkshop, requireWorkshop } from './store/workshop.ts';
 import * as access from './usecases/access.ts';
@@ -18,17 +19,22 @@ import {
   findCalendar,
   withdrawCalendarLinks,
 } from './usecases/calendar-links.ts';
+import { cancelBooking } from './usecases/cancel-extra-collection.ts';
 import { changeObjective } from './usecases/change-objective.ts';
+import { confirmExtraCollection } from './usecases/confirm-extra-collection.ts';
 import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.ts';
 import type { Context, Planner } from './usecases/context.ts';
+import { dropDraft } from './usecases/drop-draft.ts';
 import { markRound } from './usecases/mark-round.ts';
 import type { PlanningRuns } from './usecases/planning-run.ts';
 import { publishPlan } from './usecases/publish-plan.ts';
+import { quoteExtraCollection } from './usecases/quote-extra-collection.ts';
 import { recordMissedStop } from './usecases/record-missed-stop.ts';
 import { recordWeighIn } from './usecases/record-weigh-in.ts';
 import { reportFull } from './usecases/report-full.ts';
-import { cancelBooking, requestExtraCollection } from './usecases/request-extra-collection.ts';
+import { requestExtraCollection } from './usecases/request-extra-collection.ts';
 import { api } from './web/api/api.ts';
+import { readChanges, readNews, readRequests } from './web/coordinator/changes-view.ts';
 import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
 import { eventPages } from './web/coordinator/event-routes.tsx';
 import { readPlanningRun } from './web/coordinator/planning-run-view.ts';
@@ -38,7 +44,7 @@ import { readWorth } from './web/coordinator/read-worth.ts';
 import { coordinatorPages } from './web/coordinator/routes.tsx';
 import type { DonorDeps } from './web/donor/donor-deps.ts';
 import { donorPages } from './web/donor/donor-pages.tsx';
-import { readBooking, readDonor } from './web/donor/read-donor.ts';
+import { readBooking, readDonor, readOffer } from './web/donor/read-donor.ts';
 import type { DriverDeps } from './web/driver/driver-deps.ts';
 import { driverPages } from './web/driver/driver-pages.tsx';
 import { readRun, readStop } from './web/driver/read-run.ts';
@@ -122,6 +128,10 @@ function coordinatorFor(deps: AppDeps): CoordinatorDeps {
   return {
     hasWorkshop: () => getWorkshop(store) !== undefined,
     readWeekSheet: (planId) => coordinator.readWeekSheet(store, now(), planId),
+    readChanges: (planId) => readChanges(store, now(), planId),
+    readRequests: () => readRequests(store, now()),
+    readNews: () => readNews(store, now()),
+    dropDraft: (request) => dropDraft(context, request),
     readRound: (roundId) => coordinator.readRound(store, now(), roundId),
     readSites: (search) => coordinator.readSites(store, now(), search),
     readSite: (siteId) => coordinator.readSite(store, now(), siteId),
@@ -205,10 +215,25 @@ function donorFor({ context, origin }: AppDeps): DonorDeps {
       owns(donorId, entry.siteId, entry.at)
         ? reportFull(context, { ...entry, reportedBy: `donor:${donorId}` })
         : { ok: false, refusal: { kind: 'site-not-found' } },
-    requestExtra: ({ donorId, at, ...entry }) =>
-      owns(donorId, entry.siteId, at)
-        ? requestExtraCollection(context, { ...entry, requestedBy: `donor:${donorId}` })
-        : { ok: false, refusal: { kind: 'site-not-found' } },
+    quoteExtra({ donorId, ...entry }) {
+      if (!owns(donorId, entry.siteId, context.now()))
+        return { ok: false, refusal: { kind: 'site-not-found' } };
+      const quoted = quoteExtraCollection(context, { ...entry, askedBy: `donor:${donorId}` });
+      return quoted.ok ? { ok: true, value: { quoteId: quoted.value.quote.id } } : quoted;
+    },
+    readOffer: (donorId, quoteId) => readOffer(context.store, donorId, quoteId),
+    readAsked: (donorId, quoteId) =>
+      readOffer(context.store, donorId, quoteId) && getQuote(context.store, quoteId)?.wanted,
+    takeOffer: ({ donorId, ...entry }) =>
+      readOffer(context.store, donorId, entry.quoteId)
+        ? confirmExtraCollection(context, { ...entry, actor: `donor:${donorId}` })
+        : { ok: false, refusal: { kind: 'quote-not-found' } },
+    leaveRequest({ donorId, quoteId, factId }) {
+      const quote = readOffer(context.store, donorId, quoteId) && getQuote(context.store, quoteId);
+      return quote
+        ? requestExtraCollection(context, { ...quote.wanted, factId, requestedBy: `donor:${donorId}` })
+        : { ok: false, refusal: { kind: 'site-not-found' } };
+    },
     createCalendar: (donorId) =>
       madeCalendar({ context, origin }, { of: 'donor', subjectId: donorId, actor: `donor:${donorId}` }),
     withdrawCalendar: (donorId) =>

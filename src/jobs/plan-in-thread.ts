@@ -12,7 +12,7 @@ import type { PlannerAnswer, PlannerWork } from './planner-messages.ts';
 export function planInThread(
   problem: PlanningProblem,
   budget: PlanningBudget,
-  { onProgress, signal, drop, seconds }: PlannerHooks = {},
+  { onProgress, signal, drop, seconds, mend }: PlannerHooks = {},
 ): Promise<Plan> {
   if (drop?.aborted) return Promise.reject(drop.reason);
   return new Promise((resolve, reject) => {
@@ -23,6 +23,7 @@ export function planInThread(
       stopFlag,
       tellsProgress: onProgress !== undefined,
       ...(seconds === undefined ? {} : { seconds }),
+      ...(mend ? { mend } : {}),
     };
     const worker = new Worker(new URL('./planner-thread.ts', import.meta.url), { workerData: work });
     const stop = (): void => {

@@ -8,7 +8,7 @@ import type { PlannerAnswer, PlannerWork } from './planner-messages.ts';
 /** Five times a second is as fast as anybody reads. */
 const TELL_EVERY_MS = 200;
 
-const { problem, budget, stopFlag, seconds, tellsProgress } = workerData as PlannerWork;
+const { problem, budget, stopFlag, seconds, tellsProgress, mend } = workerData as PlannerWork;
 const stop = new Int32Array(stopFlag);
 const startMs = performance.now();
 const lastsMs = seconds === undefined ? Number.POSITIVE_INFINITY : seconds * 1000;
@@ -36,6 +36,7 @@ function tell(iteration: number): void {
 
 try {
   const plan = planWeek(problem, budget, {
+    ...(mend ? { mend } : {}),
     enough: () => Atomics.load(stop, 0) !== 0 || performance.now() - startMs > lastsMs,
     spent,
     ...(tellsProgress

@@ -9,6 +9,7 @@ export const tellCoordinatorOfExceptions = reaction({
     'stop-missed',
     'container-reported-full',
     'extra-collection-requested',
+    'plan-in-danger',
     'van-off-road',
     'driver-away',
     'round-finished',

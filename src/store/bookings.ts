@@ -27,6 +27,10 @@ export function recordBooking(tx: Tx, booking: Booking): void {
 export function setBookingState(tx: Tx, id: string, state: BookingState): void {
   tx.update(bookings).set({ state }).where(eq(bookings.id, id)).run();
 }
+/** Everything of it but its id. */
+export function updateBooking(tx: Tx, { id, ...row }: Booking): void {
+  tx.update(bookings).set(row).where(eq(bookings.id, id)).run();
+}
 export function setBookingWindow(tx: Tx, id: string, fromAt: Instant, untilAt: Instant): void {
   tx.update(bookings).set({ fromAt, untilAt }).where(eq(bookings.id, id)).run();
 }

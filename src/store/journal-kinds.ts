@@ -46,6 +46,13 @@ export const ENTRY_KINDS = {
   // plan:…, round:…, van:…, driver:…
   'plan-drafted': facts({ firstDay: Day, days: z.int(), rounds: z.int(), costMicros: z.int() }),
   'plan-published': facts({ supersededId: Id.nullable() }),
+  'plan-dropped': facts({}),
+  'plan-in-danger': facts({
+    causeSeq: z.int(),
+    dangers: z.array(z.looseObject({ kind: Text })),
+    draftId: Id.nullable(),
+    isPublished: z.boolean(),
+  }),
   'round-started': facts(MarkFacts),
   'round-paused': facts(MarkFacts),
   'round-resumed': facts(MarkFacts),

@@ -64,6 +64,9 @@ export const readEntriesAbout = (db: Db, subject: string, kind?: string, limit =
     .limit(limit)
     .all();
 
+export const newestEntry = (db: Db, kind: EntryKind): Entry | undefined =>
+  db.select().from(journal).where(eq(journal.kind, kind)).orderBy(desc(journal.seq)).limit(1).get();
+
 /** Place of the newest entry, 0 when there is none. */
 export const lastSeq = (db: Db): number => prepared(db, selectLast).get()?.seq ?? 0;
 const selectLast = (db: Db) =>

@@ -93,7 +93,9 @@ export function savePlan(tx: Tx, { id, plan, inputHash, createdAt }: NewPlan, ne
 
 export type PublishRefusal =
   | { readonly kind: 'no-such-plan'; readonly planId: string }
-  | { readonly kind: 'plan-not-a-draft'; readonly planId: string; readonly state: PlanState };
+  | { readonly kind: 'plan-not-a-draft'; readonly planId: string; readonly state: PlanState }
+  /** Made before these bookings were confirmed: they are neither in it nor named as not to be kept. */
+  | { readonly kind: 'out-of-date'; readonly planId: string; readonly bookingIds: readonly string[] };
 
 /** Makes a draft the published plan; the one before it is superseded at the same instant. */
 export function publishPlan(
@@ -117,6 +119,12 @@ export const deleteDraftsBefore = (tx: Tx, createdBefore: Instant): number => {
   for (const { id } of old) tx.delete(plans).where(eq(plans.id, id)).run();
   return old.length;
 };
+
+export function deleteDraft(tx: Tx, id: string): void {
+  tx.delete(plans)
+    .where(and(eq(plans.id, id), eq(plans.state, 'draft')))
+    .run();
+}
 
 const summary = {
   id: plans.id,

@@ -134,6 +134,11 @@ export const SettingsSchema = z.strictObject({
   /** Whom drivers and donors call; empty when there is nobody. */
   phone: z.string().max(40).default(''),
   word: WordSchema.prefault({}),
+  /**
+   * Whether a change that is safe (a confirmed booking in a round's slack, a cancelled one out of it) and moves nobody
+   * else's day is published without the coordinator.
+   */
+  publishesSmallChanges: z.boolean().default(false),
   /** The day that the demo takes for today; absent in real use. */
   demoToday: z.string().refine(isDay, { error: 'write a day such as 2026-05-04' }).optional(),
 });

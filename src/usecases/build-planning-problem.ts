@@ -13,6 +13,7 @@ import type {
   PublishedVisit,
   SitePromise,
 } from '../core/planning/problem.ts';
+import { ROOM_FOR_MORE } from '../core/planning/quote-held.ts';
 import type { Instant, Kg, LocalDay, TimeWindow } from '../core/quantity/units.ts';
 import type { Grade } from '../core/vocabulary.ts';
 import { type Booking, listBookingsAhead } from '../store/bookings.ts';
@@ -38,9 +39,6 @@ import { learnCalls } from './learn-calls.ts';
 import { learnFills } from './learn-fills.ts';
 import { runningRounds } from './running-rounds.ts';
 import { travelTableFor } from './travel-table.ts';
-
-/** Announced amounts are guesses: actual over announced scatters by some 40 % (methods note, A.9). */
-const ROOM_FOR_MORE = 1.5;
 
 export type Horizon = { readonly firstDay: LocalDay; readonly days: number };
 

@@ -1,6 +1,7 @@
 /** What every use case is given: where data lives, what time it is, and fresh ids. */
 import type { Money, Plan } from '../core/planning/plan.ts';
 import type { PlanningBudget, PlanningProblem } from '../core/planning/problem.ts';
+import type { Mending } from '../core/planning/replan.ts';
 import type { Instant, Metres, Micros, Seconds } from '../core/quantity/units.ts';
 import type { Store } from '../store/db.ts';
 
@@ -28,6 +29,8 @@ export type PlannerHooks = {
   readonly signal?: AbortSignal;
   /** Ends the search at once and rejects with the signal's reason: nothing is kept. */
   readonly drop?: AbortSignal;
+  /** Mends what was told where the news touches it, instead of planning anew. */
+  readonly mend?: Mending;
   /** Wall-clock bound. With one the plan depends on the machine; without, only on the seed. */
   readonly seconds?: Seconds;
 };

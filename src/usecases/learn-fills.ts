@@ -47,6 +47,8 @@ const NEWS: { readonly [kind in EntryKind]?: string } = {
 export const OF_NO_MATTER: ReadonlySet<string> = new Set<EntryKind>([
   'plan-drafted',
   'plan-published',
+  'plan-dropped',
+  'plan-in-danger',
   'round-started',
   'round-paused',
   'round-resumed',

@@ -4,7 +4,7 @@ import { checkPlan } from '../core/planning/check.ts';
 import type { Plan } from '../core/planning/plan.ts';
 import type { PlanningProblem } from '../core/planning/problem.ts';
 import type { LocalDay } from '../core/quantity/units.ts';
-import { inTransaction } from '../store/db.ts';
+import { inTransaction, type Tx } from '../store/db.ts';
 import { appendEntry } from '../store/journal.ts';
 import { savePlan } from '../store/plans.ts';
 import { buildPlanningProblem, nextHorizon } from './build-planning-problem.ts';
@@ -42,24 +42,34 @@ export async function planWeek(
   if (faults.length > 0)
     throw new Error(`The plan does not hold and was not kept: ${JSON.stringify(faults.slice(0, 5))}`);
 
-  const planId = newId();
-  inTransaction(store, (tx) => {
-    const createdAt = now();
-    savePlan(tx, { id: planId, plan, inputHash: hashOfInput(problem), createdAt }, newId);
-    appendEntry(tx, {
-      at: createdAt,
-      kind: 'plan-drafted',
-      subject: `plan:${planId}`,
-      actor: request.actor,
-      facts: {
-        firstDay: plan.firstDay,
-        days: plan.days.length,
-        rounds: plan.rounds.length,
-        costMicros: plan.costMicros,
-      },
-    });
-  });
+  const planId = inTransaction(store, (tx) =>
+    keepDraft(tx, { now, newId }, { plan, problem, actor: request.actor }),
+  );
   return { planId, plan, problem };
+}
+
+/** Keeps a plan that the checker has accepted; answers its id. */
+export function keepDraft(
+  tx: Tx,
+  { now, newId }: Pick<Context, 'now' | 'newId'>,
+  { plan, problem, actor }: Omit<PlannedWeek, 'planId'> & { readonly actor: string },
+): string {
+  const planId = newId();
+  const createdAt = now();
+  savePlan(tx, { id: planId, plan, inputHash: hashOfInput(problem), createdAt }, newId);
+  appendEntry(tx, {
+    at: createdAt,
+    kind: 'plan-drafted',
+    subject: `plan:${planId}`,
+    actor,
+    facts: {
+      firstDay: plan.firstDay,
+      days: plan.days.length,
+      rounds: plan.rounds.length,
+      costMicros: plan.costMicros,
+    },
+  });
+  return planId;
 }
 
 /** To say later whether a plan was made on today's facts. */

@@ -1,143 +1,80 @@
-/** A donor asks for an extra collection after an event: a surge at the site and a booking that must be kept. */
-import { openWindows } from '../core/calendar/opening.ts';
-import { addDays, localOf } from '../core/calendar/zone.ts';
+/** A donor asks for an extra collection that nothing can be offered for yet: it waits, and the coordinator sees it. */
 import { ok, type Result, refuse } from '../core/quantity/result.ts';
-import type { Instant, Kg } from '../core/quantity/units.ts';
-import type { EventKind } from '../core/vocabulary.ts';
-import {
-  type Booking,
-  getBooking,
-  getBookingByIdempotencyKey,
-  recordBooking,
-  setBookingState,
-} from '../store/bookings.ts';
-import { inTransaction, type Tx } from '../store/db.ts';
+import { type Booking, getBookingByIdempotencyKey, recordBooking } from '../store/bookings.ts';
+import { type Db, inTransaction, type Tx } from '../store/db.ts';
 import { appendEntry } from '../store/journal.ts';
+import type { CollectionFacts } from '../store/quotes.ts';
 import { getSite, type Site } from '../store/sites.ts';
-import { cancelSurge, listSurgesOfSite, saveSurge } from '../store/surges.ts';
-import { requireWorkshop } from '../store/workshop.ts';
+import { getSurge } from '../store/surges.ts';
 import type { Context } from './context.ts';
+import { announceSacks, bagsOf, type FactsRefusal, sacksAt, windowRefusal } from './extra-collection.ts';
 import { isSame } from './tables/count-writes.ts';
 
-export type ExtraCollection = {
+export type ExtraCollection = CollectionFacts & {
   /** Made by the form or given as Idempotency-Key: the same id again is the same request. */
   readonly factId: string;
-  readonly siteId: string;
-  readonly eventKind: EventKind;
-  readonly eventEndsAt: Instant;
-  readonly expectedBags?: number;
-  readonly expectedKg?: Kg;
-  readonly fromAt: Instant;
-  readonly untilAt: Instant;
-  readonly remarks: string;
-  readonly hazards: string;
   readonly requestedBy: string;
 };
 
-export type ExtraCollectionRefusal =
-  | { readonly kind: 'site-not-found' }
-  | { readonly kind: 'closed-all-window' }
-  | { readonly kind: 'window-over'; readonly untilAt: Instant }
-  | { readonly kind: 'fact-differs' };
+export type ExtraCollectionRefusal = FactsRefusal | { readonly kind: 'fact-differs' };
 
 export function requestExtraCollection(
-  { store, now, newId }: Context,
-  request: ExtraCollection,
+  context: Context,
+  { factId, requestedBy, ...facts }: ExtraCollection,
 ): Result<{ readonly bookingId: string }, ExtraCollectionRefusal> {
-  return inTransaction(store, (tx) => {
-    const site = getSite(tx, request.siteId);
+  return inTransaction(context.store, (tx) => {
+    const site = getSite(tx, facts.siteId);
     if (!site) return refuse({ kind: 'site-not-found' });
-    const before = getBookingByIdempotencyKey(tx, request.factId);
+    const before = getBookingByIdempotencyKey(tx, factId);
     if (before)
-      return isSameRequest(tx, site, before, request)
+      return isSameRequest(tx, site, before, facts)
         ? ok({ bookingId: before.id })
         : refuse({ kind: 'fact-differs' });
-    const at = now();
-    if (request.untilAt <= at) return refuse({ kind: 'window-over', untilAt: request.untilAt });
-    const { zone } = requireWorkshop(tx);
-    if (!isOpenInside(site, zone, Math.max(at, request.fromAt), request.untilAt))
-      return refuse({ kind: 'closed-all-window' });
-
-    const bookingId = newId();
-    const surgeId = newId();
-    const bags = bagsOf(tx, site, request);
-    const hasSurge = bags > 0;
-    if (hasSurge)
-      saveSurge(tx, {
-        id: surgeId,
-        key: `booking-${bookingId}`,
-        siteId: site.id,
-        eventKind: request.eventKind,
-        name: '',
-        startsAt: sacksAt(request) - 3600,
-        endsAt: sacksAt(request),
-        expectedBags: bags,
-        announcedAt: at,
-        cancelledAt: null,
-      });
-    recordBooking(tx, {
-      id: bookingId,
-      siteId: site.id,
-      state: 'waiting',
-      fromAt: request.fromAt,
-      untilAt: request.untilAt,
-      surgeId: hasSurge ? surgeId : null,
-      remarks: request.remarks,
-      hazards: request.hazards,
-      requestedAt: at,
-      requestedBy: request.requestedBy,
-      idempotencyKey: request.factId,
-    });
-    appendEntry(tx, {
-      at,
-      kind: 'extra-collection-requested',
-      subject: `site:${site.id}`,
-      actor: request.requestedBy,
-      facts: { bookingId, fromAt: request.fromAt, untilAt: request.untilAt, expectedBags: bags },
-    });
-    return ok({ bookingId });
+    const refusal = windowRefusal(tx, site, facts, context.now());
+    if (refusal) return refuse(refusal);
+    return ok({ bookingId: recordWaiting(tx, context, facts, site, factId, requestedBy) });
   });
 }
 
-export type CancelBookingRefusal =
-  | { readonly kind: 'booking-not-found' }
-  | { readonly kind: 'booking-closed'; readonly state: 'done' | 'cancelled' };
-
-export function cancelBooking(
-  { store, now }: Context,
-  request: { readonly bookingId: string; readonly actor: string },
-): Result<{ readonly bookingId: string }, CancelBookingRefusal> {
-  return inTransaction(store, (tx) => {
-    const booking = getBooking(tx, request.bookingId);
-    if (!booking) return refuse({ kind: 'booking-not-found' });
-    if (booking.state === 'done' || booking.state === 'cancelled')
-      return refuse({ kind: 'booking-closed', state: booking.state });
-    const at = now();
-    setBookingState(tx, booking.id, 'cancelled');
-    if (booking.surgeId !== null) cancelSurge(tx, booking.surgeId, at);
-    appendEntry(tx, {
-      at,
-      kind: 'extra-collection-cancelled',
-      subject: `site:${booking.siteId}`,
-      actor: request.actor,
-      facts: { bookingId: booking.id },
-    });
-    return ok({ bookingId: booking.id });
+/** Answers the booking's id. */
+export function recordWaiting(
+  tx: Tx,
+  { now, newId }: Pick<Context, 'now' | 'newId'>,
+  facts: CollectionFacts,
+  site: Site,
+  factId: string,
+  requestedBy: string,
+): string {
+  const at = now();
+  const bookingId = newId();
+  const endsAt = sacksAt(facts);
+  const { fromAt, untilAt, remarks, hazards } = facts;
+  recordBooking(tx, {
+    id: bookingId,
+    siteId: site.id,
+    state: 'waiting',
+    fromAt,
+    untilAt,
+    surgeId: announceSacks(tx, site, facts, { surgeId: newId(), bookingId, at, endsAt }),
+    remarks,
+    hazards,
+    requestedAt: at,
+    requestedBy,
+    idempotencyKey: factId,
   });
+  appendEntry(tx, {
+    at,
+    kind: 'extra-collection-requested',
+    subject: `site:${site.id}`,
+    actor: requestedBy,
+    facts: { bookingId, fromAt, untilAt, expectedBags: bagsOf(tx, site, facts) },
+  });
+  return bookingId;
 }
 
-const bagsOf = (tx: Tx, site: Site, { expectedBags, expectedKg = 0 }: ExtraCollection): number =>
-  expectedBags ?? expectedKg / (site.bagKg ?? requireWorkshop(tx).bagKg);
-
-/**
- * Sacks come in at an event's end, not evenly through the days before; and they are there for us only from when
- * they can be fetched.
- */
-const sacksAt = ({ eventEndsAt, fromAt }: ExtraCollection): Instant => Math.max(eventEndsAt, fromAt);
-
-function isSameRequest(tx: Tx, site: Site, booking: Booking, request: ExtraCollection): boolean {
-  const bags = bagsOf(tx, site, request);
-  const surge = surgeOfBooking(tx, booking);
+function isSameRequest(db: Db, site: Site, booking: Booking, request: CollectionFacts): boolean {
+  const bags = bagsOf(db, site, request);
+  const surge = booking.surgeId === null ? undefined : getSurge(db, booking.surgeId);
   return (
     booking.siteId === request.siteId &&
     booking.fromAt === request.fromAt &&
@@ -151,17 +88,3 @@ function isSameRequest(tx: Tx, site: Site, booking: Booking, request: ExtraColle
         surge.endsAt === sacksAt(request))
   );
 }
-
-function isOpenInside(site: Site, zone: string, fromAt: Instant, untilAt: Instant): boolean {
-  const lastDay = localOf(zone, untilAt).day;
-  for (let day = localOf(zone, fromAt).day; day <= lastDay; day = addDays(day, 1))
-    if (openWindows(site, zone, day).some((open) => open.fromAt < untilAt && fromAt < open.untilAt))
-      return true;
-  return false;
-}
-
-/** What the surge of a booking announced, for pages. */
-export const surgeOfBooking = (tx: Tx | Context['store'], booking: Booking) =>
-  booking.surgeId === null
-    ? undefined
-    : listSurgesOfSite(tx, booking.siteId).find((surge) => surge.id === booking.surgeId);

@@ -4,6 +4,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { listPlans, publishedPlan } from '../../src/store/plans.ts';
 import { requireWorkshop } from '../../src/store/workshop.ts';
 import { listWorthRuns } from '../../src/store/worth-runs.ts';
+import { changeObjective } from '../../src/usecases/change-objective.ts';
 import { openBrowser } from './browser.ts';
 import { DESK, openWorkplace, type Workplace } from './workplace.ts';
 
@@ -67,9 +68,10 @@ test('a round says what to leave out when the van is full early', async () => {
 
 test('plan again, watch, stop early, publish; what somebody else plans can be joined, and dropped', async () => {
   const { context, origin } = place;
-  // A minute of searching: nobody is hurried.
+  // Minutes of searching: nobody is hurried.
   await page.goto(`${origin}/settings`);
   await page.getByLabel('Tries of a search').fill('100000');
+  await page.getByLabel('Days planned ahead').fill('21');
   await page.getByRole('button', { name: 'Save' }).last().click();
   await page.waitForURL('**/settings?did=saved');
 
@@ -104,6 +106,7 @@ test('plan again, watch, stop early, publish; what somebody else plans can be jo
   await other.getByText('Nothing was kept.').waitFor();
   expect(listPlans(context.store)[0]!.id).toBe(published.id);
   await other.context().close();
+  changeObjective(context, { values: { searchIterations: 4000, horizonDays: 7 }, actor: 'test' });
   expect(place.faults).toEqual([]);
 });
 

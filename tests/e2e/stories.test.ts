@@ -92,16 +92,36 @@ test('the donor says it is full, books an extra collection in at most eight fiel
   expect(questions).toBeLessThanOrEqual(8);
   // Sent half empty, it comes back filled, with a sentence beside what is missing.
   await page.getByLabel('How much is there?').fill('40');
-  await page.getByRole('button', { name: 'Ask for it' }).click();
+  await page.getByRole('button', { name: 'See the days' }).click();
   expect(await page.getByLabel('How much is there?').inputValue()).toBe('40');
   await page.getByLabel('What leaves more film than usual?').selectOption('festival');
   await page.getByLabel('None of these').check();
   await page.getByLabel('We can fetch it from').fill('2026-06-18');
   await page.getByLabel('until').fill('2026-06-20');
-  await page.getByRole('button', { name: 'Ask for it' }).click();
+  await page.getByRole('button', { name: 'See the days' }).click();
+  // The days that are possible, one of them taken.
+  await page.waitForURL(/quotes/);
+  await page
+    .getByRole('button', { name: /Take it/ })
+    .first()
+    .click();
   await page.waitForURL(/bookings/);
   const [booking] = listBookingsOfSite(place.context.store, site.id);
-  expect(booking).toMatchObject({ state: 'waiting' });
+  expect(booking).toMatchObject({ state: 'confirmed' });
+  expect(await page.locator('main').innerText()).toMatch(/Confirmed/);
+
+  // Changed to other days, it is the same booking.
+  await page.getByRole('link', { name: 'Change it' }).click();
+  expect(await page.getByLabel('How much is there?').inputValue()).toBe('40');
+  await page.getByLabel('How much is there?').fill('20');
+  await page.getByRole('button', { name: 'See the days' }).click();
+  await page.waitForURL(/quotes/);
+  await page
+    .getByRole('button', { name: /Take it/ })
+    .first()
+    .click();
+  await page.waitForURL(/bookings/);
+  expect(listBookingsOfSite(place.context.store, site.id)).toHaveLength(1);
 
   // It enters the next plan.
   const desk = await place.enter(browser, 'coordinator', 'workshop', DESK);

@@ -11,14 +11,18 @@ import { closeStore, inTransaction } from '../../src/store/db.ts';
 import { lastSeq } from '../../src/store/journal.ts';
 import { queueWord } from '../../src/store/outbox.ts';
 import { savePlan } from '../../src/store/plans.ts';
+import type { Quote } from '../../src/store/quotes.ts';
 import { saveWaiting } from '../../src/store/reactions.ts';
 import * as access from '../../src/usecases/access.ts';
 import * as surges from '../../src/usecases/announce-surge.ts';
 import * as calendars from '../../src/usecases/calendar-links.ts';
+import { cancelBooking } from '../../src/usecases/cancel-extra-collection.ts';
 import { changeObjective } from '../../src/usecases/change-objective.ts';
 import { changeProductionDay } from '../../src/usecases/change-production-day.ts';
+import { confirmExtraCollection } from '../../src/usecases/confirm-extra-collection.ts';
 import * as confirm from '../../src/usecases/confirm-weigh-in.ts';
 import { correctStock } from '../../src/usecases/correct-stock.ts';
+import { dropDraft } from '../../src/usecases/drop-draft.ts';
 import { keepFit, noteFailedFit } from '../../src/usecases/fit-estimator.ts';
 import { importRows, importTable } from '../../src/usecases/import-table.ts';
 import { importWorkshop } from '../../src/usecases/import-workshop.ts';
@@ -26,13 +30,14 @@ import { endWorthRun, newWorthRun } from '../../src/usecases/keep-worth-run.ts';
 import { markRound } from '../../src/usecases/mark-round.ts';
 import { planWeek } from '../../src/usecases/plan-week.ts';
 import { publishPlan } from '../../src/usecases/publish-plan.ts';
+import { quoteExtraCollection } from '../../src/usecases/quote-extra-collection.ts';
 import { setReactionAside, tryReactionAgain } from '../../src/usecases/react.ts';
 import { receiveFilm } from '../../src/usecases/receive-film.ts';
 import { recordMissedStop } from '../../src/usecases/record-missed-stop.ts';
 import { recordWeighIn } from '../../src/usecases/record-weigh-in.ts';
 import { reportDriverAway, reportDriverBack } from '../../src/usecases/report-driver-away.ts';
 import { reportFull } from '../../src/usecases/report-full.ts';
-import { cancelBooking, requestExtraCollection } from '../../src/usecases/request-extra-collection.ts';
+import { requestExtraCollection } from '../../src/usecases/request-extra-collection.ts';
 import { putVanBack, takeVanOffRoad } from '../../src/usecases/take-van-off-road.ts';
 import { weighLoad } from '../../src/usecases/weigh-load.ts';
 import { changeTemplate } from '../../src/usecases/word/change-template.ts';
@@ -55,6 +60,7 @@ const UNTOLD: { readonly [name: string]: string } = {
   noteSent: 'the outbox is its own record',
   keepWorthYears: 'simulated years so far, nothing that happened; their end is told',
   noteNotSent: 'the outbox is its own record; giving up is told (tests/jobs/word.test.ts)',
+  quoteExtraCollection: 'an offer: nothing has happened until it is taken',
   remindOfTomorrow: 'words in the outbox, nothing that happened',
 };
 
@@ -96,6 +102,18 @@ const request = ({ context }: World) =>
     remarks: '',
     hazards: '',
     requestedBy: actor,
+  });
+const quote = ({ context }: World) =>
+  quoteExtraCollection(context, {
+    siteId: 's1',
+    eventKind: 'festival',
+    eventEndsAt: at + 7_200,
+    expectedBags: 5,
+    fromAt: at + 7_200,
+    untilAt: at + 3 * 86_400,
+    remarks: '',
+    hazards: '',
+    askedBy: actor,
   });
 const link = ({ context }: World) => {
   const made = access.createLink(context, { role: 'driver', subjectId: 'p1', actor });
@@ -239,6 +257,25 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
       reportFull(context, { factId: 'full', siteId: 's1', at, fraction: 1, reportedBy: actor }),
   },
   requestExtraCollection: { act: request },
+  confirmExtraCollection: {
+    before: (world) => {
+      const quoted = quote(world);
+      if (!quoted.ok) throw new Error(quoted.refusal.kind);
+      kept = quoted.value.quote;
+    },
+    act: ({ context }) => {
+      const { id, slots } = kept as Quote;
+      const slotFromAt = slots[0]!.fromAt;
+      return confirmExtraCollection(context, { factId: 'taken-0001', quoteId: id, slotFromAt, actor });
+    },
+  },
+  dropDraft: {
+    before: ({ context, store }) =>
+      inTransaction(store, (tx) =>
+        savePlan(tx, { id: 'next', plan: aPlanOnItsDays(), inputHash: 'x', createdAt: at }, context.newId),
+      ),
+    act: ({ context }) => dropDraft(context, { planId: 'next', actor }),
+  },
   cancelBooking: {
     before: (world) => {
       const made = request(world);

@@ -17,6 +17,7 @@ import { listGrades, requireWorkshop } from '../../src/store/workshop.ts';
 import { createLink, enter, findSession, leave, revokeLink } from '../../src/usecases/access.ts';
 import { bookCorrection, bookWeighIn, splitGrams } from '../../src/usecases/book-weigh-in.ts';
 import { buildPlanningProblem, nextHorizon } from '../../src/usecases/build-planning-problem.ts';
+import { cancelBooking } from '../../src/usecases/cancel-extra-collection.ts';
 import { importRows } from '../../src/usecases/import-table.ts';
 import { learnFills } from '../../src/usecases/learn-fills.ts';
 import { planWeek } from '../../src/usecases/plan-week.ts';
@@ -24,7 +25,7 @@ import { publishPlan } from '../../src/usecases/publish-plan.ts';
 import { recordMissedStop } from '../../src/usecases/record-missed-stop.ts';
 import { recordWeighIn, type WeighInEntry } from '../../src/usecases/record-weigh-in.ts';
 import { reportFull } from '../../src/usecases/report-full.ts';
-import { cancelBooking, requestExtraCollection } from '../../src/usecases/request-extra-collection.ts';
+import { requestExtraCollection } from '../../src/usecases/request-extra-collection.ts';
 import { type Demo, openDemo, planInPlace } from '../fixtures/demo-app.ts';
 
 let demo: Demo;

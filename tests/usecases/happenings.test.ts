@@ -3,6 +3,7 @@ import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { dayStart } from '../../src/core/calendar/zone.ts';
 import { shareOut } from '../../src/core/quantity/share-out.ts';
+import { getBooking } from '../../src/store/bookings.ts';
 import { closeStore, inTransaction } from '../../src/store/db.ts';
 import { ledgerFaults } from '../../src/store/integrity.ts';
 import { lastSeq, readEntriesAfter } from '../../src/store/journal.ts';
@@ -129,7 +130,8 @@ describe('a surge', () => {
       requestedBy: 'test',
     });
     const bookingId = made.ok ? made.value.bookingId : '';
-    expect(refusalOf(say('surge-cancelled', { surge: `booking-${bookingId}` }))).toEqual({
+    const surge = getBooking(world.store, bookingId)!.surgeId;
+    expect(refusalOf(say('surge-cancelled', { surge }))).toEqual({
       kind: 'surge-of-booking',
       bookingId,
     });

@@ -91,7 +91,6 @@ test('a request for today sent twice, seconds apart, is one booking', async () =
   const path = `/donor/sites/${site.id}/extra`;
   const today = localOf(zone, now()).day;
   const fields = {
-    factId: factIdIn((await donor.get(path)).html),
     eventKind: 'festival',
     eventEndsLocal: `${addDays(today, -1)}T22:00`,
     amount: '40',
@@ -100,9 +99,13 @@ test('a request for today sent twice, seconds apart, is one booking', async () =
     untilDay: addDays(today, 6),
     hazardNone: 'yes',
   };
-  const first = await donor.post(path, fields);
+  const asked = await donor.post(path, fields);
+  const offers = (await donor.get(asked.location!)).html;
+  const slotFromAt = /name="slotFromAt" value="(\d+)"/.exec(offers)?.[1] ?? '';
+  const taken = { factId: factIdIn(offers), slotFromAt };
+  const first = await donor.post(`${asked.location}/take`, taken);
   demo.setNow(now() + 9);
-  const second = await donor.post(path, fields);
+  const second = await donor.post(`${asked.location}/take`, taken);
   expect(first.status).toBe(303);
   expect(second).toEqual(first);
   expect(listBookingsOfSite(store, site.id)).toHaveLength(1);
@@ -151,5 +154,5 @@ test('nobody reaches another person’s stop, site or booking, and no form comes
   expect((await donor.get(`/donor/sites/${booked.id}/extra`)).status).toBe(404);
   expect((await donor.get('/donor')).html).not.toContain(getSite(store, booked.id)!.address);
   expect(listWeighInsOfStops(store, [stop.id])).toEqual([]);
-  expect(listBookingsOfSite(store, booked.id)[0]!.state).toBe('waiting');
+  expect(listBookingsOfSite(store, booked.id)[0]!.state).toBe('confirmed');
 });

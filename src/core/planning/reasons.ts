@@ -16,7 +16,7 @@ import { insertStop, nodeBefore, removeStop, settleTrial, setVisit, type WeekSta
 /** P(overflow) from which a stop is explained by it: methods.md D. */
 const OVERFLOW_RISK = 0.3;
 /** A detour below this share of a trip of its own is "on the way": methods.md D. */
-const ON_THE_WAY_SHARE = 0.4;
+export const ON_THE_WAY_SHARE = 0.4;
 /** A gain of at least this share of the detour makes a site "far" rather than "too empty". */
 const FAR_SHARE = 0.3;
 
@@ -91,7 +91,7 @@ function reasonCode(
   return detour < ON_THE_WAY_SHARE * loneTripMicros(week, site, shift) ? 'on-the-way' : 'fill';
 }
 
-function loneTripMicros(week: Week, site: number, shift: number): number {
+export function loneTripMicros(week: Week, site: number, shift: number): number {
   const { legM, legS, places, problem, place, serviceS } = week;
   const { microsPerKm, microsPerHour } = week.shifts[shift]!;
   const out = problem.workshopPlace * places + place[site]!;

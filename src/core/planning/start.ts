@@ -16,7 +16,7 @@ import {
 /** Per shift the sites in order, with UNLOAD between trips. */
 export type Orders = readonly (readonly number[])[];
 
-export function ordersOfPlan(week: Week, plan: Plan): Orders {
+export function ordersOfPlan(week: Week, plan: Pick<Plan, 'rounds'>): Orders {
   const siteOf = new Map(week.problem.sites.map((site, i) => [site.siteId, i]));
   const orders: number[][] = week.shifts.map(() => []);
   const shiftOf = new Map(week.problem.shifts.map((shift, s) => [shift.shiftId, s]));
@@ -41,6 +41,13 @@ export function ordersOfPublished(week: Week): Orders {
       .sort((a, b) => a.startAt - b.startAt)
       .flatMap((visit) => siteOf.get(visit.siteId) ?? []),
   );
+}
+
+/** The orders as they are but for closed days and doubles, even where they cannot be driven: what was promised. */
+export function stateAsTold(week: Week, orders: Orders): WeekState {
+  const state = emptyState(week);
+  for (const { index } of week.shifts) layOrder(state, index, cleaned(state, index, orders[index]!));
+  return state;
 }
 
 /** The orders as they are, if all of them can be driven; otherwise stop by stop what can. */

@@ -12,6 +12,7 @@ import { objectiveApi } from './objective-api.ts';
 import { peopleApi } from './people-api.ts';
 import { planningRunsApi } from './planning-runs-api.ts';
 import { productionApi } from './production-api.ts';
+import { quotesApi } from './quotes-api.ts';
 import { refuseInvalid } from './route.ts';
 import { tablesApi } from './tables-api.ts';
 import { worthApi } from './worth-api.ts';
@@ -30,6 +31,7 @@ export function api(deps: ApiDeps): OpenAPIHono<SessionEnv> {
   productionApi(app, deps);
   worthApi(app, deps);
   peopleApi(app, deps);
+  quotesApi(app, deps);
   happeningsApi(app, deps);
   app.doc31('/api/openapi.json', {
     openapi: '3.1.0',

@@ -11,6 +11,23 @@ const REFUSALS: { readonly [kind: string]: RefusalWords } = {
     problem: 'out-of-date',
     detail: 'The booking is over: collected or cancelled already.',
   },
+  'quote-not-found': { problem: 'not-found', detail: 'There is no such quote, or it is not yours.' },
+  'no-such-offer': {
+    problem: 'cannot-be-done',
+    detail: 'The quote has no offer that starts then. Send from_at of one of its slots.',
+  },
+  'quote-taken': {
+    problem: 'out-of-date',
+    detail: 'An offer of this quote was taken before; booking_id is what came of it. Ask for a new quote.',
+  },
+  'slot-taken': {
+    problem: 'offer-gone',
+    detail: 'Somebody else was quicker. quote holds what can be had now; take one of its slots.',
+  },
+  'quote-over': {
+    problem: 'offer-gone',
+    detail: 'The ten minutes of the quote are over. quote holds what can be had now; take one of its slots.',
+  },
   'closed-all-window': {
     problem: 'cannot-be-done',
     detail: 'The site is closed during the whole window. Choose a window inside its opening hours.',

@@ -217,6 +217,8 @@ export const MissedBody = z
   .strictObject({ at: Instant, reason: z.enum(MISSED_REASONS), note: z.string().max(2000).default('') })
   .openapi('MissedStopEntry');
 
+export const TakeOfferBody = z.strictObject({ from_at: Instant }).openapi('TakeOffer');
+
 export const BookingBody = z
   .strictObject({
     site_id: Id,
@@ -338,3 +340,23 @@ export const Backtest = z
   .openapi('Backtest');
 
 export const Made = z.object({ id: Id }).openapi('Made');
+
+export const Slot = z
+  .looseObject({
+    day: z.string(),
+    from_at: Instant,
+    until_at: Instant,
+    start_at: Instant,
+    extra_m: z.number(),
+    extra_s: z.number(),
+    extra_micros: z.number(),
+    is_coming_anyway: z.boolean(),
+    is_on_our_way: z.boolean(),
+  })
+  .openapi('Slot');
+export const Quote = z
+  .looseObject({ id: Id, site_id: Id, expires_at: Instant, slots: z.array(Slot) })
+  .openapi('Quote');
+export const TakenOffer = z
+  .strictObject({ id: Id, state: z.enum(BOOKING_STATES), from_at: Instant, until_at: Instant })
+  .openapi('TakenOffer');

@@ -5,6 +5,7 @@ import type { ConfirmRefusal } from '../../usecases/confirm-weigh-in.ts';
 import type { WeighInRefusal } from '../../usecases/record-weigh-in.ts';
 import type { MadeLink } from '../shared/made-link.ts';
 import type { BacktestView } from './backtest-view.ts';
+import type { ChangesView, NewsView, RequestsView } from './changes-view.ts';
 import type { LinksView } from './links-view.ts';
 import type { PlanningRunDeps } from './planning-run-routes.tsx';
 import type { ProductionView } from './production-view.ts';
@@ -26,6 +27,11 @@ export type CoordinatorDeps = SettingsDeps &
      * plan, or else the days ahead without a plan. Nothing for an id that does not exist.
      */
     readWeekSheet(planId?: string): WeekSheetView | undefined;
+    /** What a draft changes; without an id the one made for the newest danger. */
+    readChanges(planId?: string): ChangesView | undefined;
+    readRequests(): RequestsView;
+    readNews(): NewsView;
+    dropDraft(request: { readonly planId: string; readonly actor: string }): Result<unknown, PublishRefusal>;
     readRound(roundId: string): RoundView | undefined;
     /** Sites whose name, district, donor or key contains the text; all for ''. Most urgent first. */
     readSites(search: string): SitesView;
@@ -67,4 +73,4 @@ export type CoordinatorDeps = SettingsDeps &
 type ConfirmRequest = { readonly weighInId: string; readonly actor: string };
 type ConfirmedWeighIn = { readonly weighInId: string; readonly siteId: string };
 
-export type PublishRefusal = { readonly kind: 'no-such-plan' | 'plan-not-a-draft' };
+export type PublishRefusal = { readonly kind: 'no-such-plan' | 'plan-not-a-draft' | 'out-of-date' };

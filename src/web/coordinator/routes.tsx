@@ -9,6 +9,7 @@ import type { Notice } from '../shared/page.tsx';
 import type { SessionEnv } from '../shared/session.ts';
 import { BacktestPage } from './backtest-page.tsx';
 import { SITE_ORDERS } from './backtest-view.ts';
+import { ChangesPage, RequestsPage } from './changes-page.tsx';
 import type { CoordinatorDeps } from './coordinator-deps.ts';
 import { WelcomePage } from './first-steps.tsx';
 import { LinksPage, MadeCalendarPage, MadeLinkPage } from './links-page.tsx';
@@ -45,6 +46,7 @@ const DONE: { readonly [did: string]: Notice } = {
     text: 'Stopped early: this is the best week found until then. It is a draft until you publish it.',
   },
   published: { kind: 'done', text: 'Published. Drivers see it on their run sheets, donors on their pages.' },
+  dropped: { kind: 'done', text: 'Dropped. What was told stays.' },
   confirmed: {
     kind: 'done',
     text: 'Confirmed: the weigh-in counts in full from now on. The estimates follow at once.',
@@ -61,6 +63,8 @@ const actorOf = (session: SessionEnv['Variables']['session'] | undefined): strin
 /** Every page that reads the register; middleware on `*` would catch the drivers' and donors' pages as well. */
 const READING = [
   '/week',
+  '/changes',
+  '/requests',
   '/sites',
   '/sites/:id',
   '/rounds/:id',
@@ -83,15 +87,29 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
       const view = deps.readWeekSheet(c.req.query('plan'));
       if (!view) return refusePage(c, 'no-such-plan', { role: 'coordinator', back: BACK_TO_WEEK });
       const notice = DONE[c.req.query('did') ?? ''];
-      return c.html(<WeekSheetPage view={view} notice={notice} isWhole={c.req.query('all') === 'yes'} />);
+      const isWhole = c.req.query('all') === 'yes';
+      return c.html(<WeekSheetPage view={view} notice={notice} isWhole={isWhole} news={deps.readNews()} />);
     })
     .post('/plans/:id/publish', (c) => {
       const planId = idParam(c);
       if (planId === undefined) return refusePage(c, 'no-such-plan', { role: 'coordinator' });
       const published = deps.publishPlan({ planId, actor: actorOf(c.var.session) });
       if (published.ok) return c.redirect('/week?did=published', 303);
-      return refusePage(c, published.refusal.kind, { role: 'coordinator', back: BACK_TO_WEEK });
+      const detail = published.refusal.kind === 'out-of-date' ? { detail: MISSES_BOOKINGS } : {};
+      return refusePage(c, published.refusal.kind, { ...detail, role: 'coordinator', back: BACK_TO_WEEK });
     })
+    .post('/plans/:id/drop', (c) => {
+      const planId = idParam(c) ?? '';
+      const dropped = deps.dropDraft({ planId, actor: actorOf(c.var.session) });
+      if (dropped.ok) return c.redirect('/week?did=dropped', 303);
+      return refusePage(c, dropped.refusal.kind, { role: 'coordinator', back: BACK_TO_WEEK });
+    })
+    .get('/changes', (c) => {
+      const view = deps.readChanges(c.req.query('plan'));
+      if (!view) return refusePage(c, 'no-such-plan', { role: 'coordinator', back: BACK_TO_WEEK });
+      return c.html(<ChangesPage view={view} />);
+    })
+    .get('/requests', (c) => c.html(<RequestsPage view={deps.readRequests()} />))
     .get('/sites', (c) => c.html(<SitesPage view={deps.readSites(c.req.query('q')?.trim() ?? '')} />))
     .get('/backtest', async (c) => {
       const order = SITE_ORDERS.find((one) => one === c.req.query('order')) ?? 'error';
@@ -177,6 +195,8 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
       return refusePage(c, 'no-such-link', { role: 'coordinator', back: BACK_TO_LINKS });
     });
 
+const MISSES_BOOKINGS =
+  'An extra collection was confirmed after this draft was made, and it is not in it. Plan again, so that the promise is kept.';
 const CHANGED = 'It was corrected meanwhile. Look at what stands now before you correct it again.';
 const weigherOf = (c: Context<SessionEnv>): string => `coordinator:${actorOf(c.var.session)}`;
 

@@ -2,6 +2,7 @@
 import { ago, dateTime, dayLong, dayShort, kg, km, number, weekday } from '../shared/format.ts';
 import { type Notice, Page } from '../shared/page.tsx';
 import { PLAN_STATE_WORDS } from '../shared/words.ts';
+import type { NewsView } from './changes-view.ts';
 import { DoubtLine } from './doubts.tsx';
 import { FirstSteps } from './first-steps.tsx';
 import { SheetDefs, Sign } from './marks.tsx';
@@ -24,9 +25,10 @@ export type WeekSheetProps = {
   readonly notice?: Notice | undefined;
   /** Draws every site, however many there are. */
   readonly isWhole?: boolean;
+  readonly news?: NewsView;
 };
 
-export const WeekSheetPage = ({ view, notice, isWhole = false }: WeekSheetProps) => (
+export const WeekSheetPage = ({ view, notice, isWhole = false, news }: WeekSheetProps) => (
   <Page title={span(view)} workshop={view.workshop.name} notice={notice} {...FRAME}>
     <SheetDefs brimY={BRIM_Y} />
     <SheetHead view={view} />
@@ -34,6 +36,7 @@ export const WeekSheetPage = ({ view, notice, isWhole = false }: WeekSheetProps)
       <FirstSteps heading="No sites yet" />
     ) : (
       <>
+        {news && <NewsLine news={news} />}
         <Unkept view={view} />
         <DoubtLine doubts={view.doubts} zone={view.workshop.zone} nowAt={view.nowAt} />
         <Sheet view={view} drawn={isWhole ? view.strips : view.strips.slice(0, STRIPS_DRAWN)} />
@@ -44,6 +47,29 @@ export const WeekSheetPage = ({ view, notice, isWhole = false }: WeekSheetProps)
     )}
   </Page>
 );
+
+/** What waits for the coordinator beside the sheet. */
+const NewsLine = ({ news: { waiting, draftId } }: { readonly news: NewsView }) =>
+  waiting === 0 && draftId === undefined ? null : (
+    <ul class="sheet-news on-screen">
+      {draftId !== undefined && (
+        <li>
+          <a href={`/changes?plan=${draftId}`}>
+            The published plan is in danger: see the draft that mends it
+          </a>
+        </li>
+      )}
+      {waiting > 0 && (
+        <li>
+          <a href="/requests">
+            {waiting === 1
+              ? 'One extra collection waits for a day'
+              : `${number(waiting)} extra collections wait for a day`}
+          </a>
+        </li>
+      )}
+    </ul>
+  );
 
 /** "Monday 2 to Sunday 8 March": the month once, unless the days run into another. */
 const span = ({ days }: WeekSheetView): string => {

@@ -7,7 +7,11 @@ import { STATE_WORDS, windowWords } from './donor-words.ts';
 type Props = { readonly bookings: readonly BookingView[]; readonly workshop: DonorWorkshop };
 
 /** "40 sacks after a festival". */
-export function bookingWords({ expectedBags, expectedKg, eventKind }: BookingView): string {
+export function bookingWords({
+  expectedBags,
+  expectedKg,
+  eventKind,
+}: Pick<BookingView, 'expectedBags' | 'expectedKg' | 'eventKind'>): string {
   const much =
     expectedBags !== undefined
       ? `${number(expectedBags)} ${expectedBags === 1 ? 'sack' : 'sacks'}`
@@ -35,7 +39,9 @@ export const BookingList = ({ bookings, workshop: { zone } }: Props) =>
               </span>
             </span>
             <a href={`/donor/bookings/${booking.bookingId}`}>
-              {booking.state === 'waiting' || booking.state === 'confirmed' ? 'Look or cancel' : 'Look'}
+              {booking.state === 'waiting' || booking.state === 'confirmed'
+                ? 'Look, change or cancel'
+                : 'Look'}
               <span class="unseen">: {bookingWords(booking)}</span>
             </a>
           </li>

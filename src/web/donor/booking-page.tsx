@@ -51,14 +51,19 @@ export const BookingPage = ({
         <dd>{dateTime(booking.requestedAt, zone)}</dd>
       </dl>
       {isOpen && (
-        <form method="post" action={`/donor/bookings/${booking.bookingId}/cancel`}>
-          <button type="submit">Cancel this collection</button>
-          <p class="hint">
-            To change it, cancel it and ask anew{tel ? ', or call ' : '.'}
-            {tel && <a href={tel}>{phone}</a>}
-            {tel && '.'}
-          </p>
-        </form>
+        <div class="actions">
+          <a class="button" href={`/donor/bookings/${booking.bookingId}/change`}>
+            Change it
+          </a>
+          <form method="post" action={`/donor/bookings/${booking.bookingId}/cancel`}>
+            <button type="submit">Cancel this collection</button>
+          </form>
+          {tel && (
+            <p class="hint">
+              Questions? Call <a href={tel}>{phone}</a>.
+            </p>
+          )}
+        </div>
       )}
     </Page>
   );

@@ -1,9 +1,7 @@
-/** The donor's routes: the page, "it is full", the form for an extra collection, one booking and its cancelling. */
+/** The donor's routes: the page, "it is full", one booking and its cancelling; asking for an extra collection is in `extra-pages.tsx`. */
 import { type Context, Hono } from 'hono';
 import { z } from 'zod';
-import { addDays, localText } from '../../core/calendar/zone.ts';
-import { type FieldErrors, readForm, readTyped, type Typed } from '../shared/form.ts';
-import { localDay } from '../shared/format.ts';
+import { readForm } from '../shared/form.ts';
 import { refusePage } from '../shared/html-error.tsx';
 import { Id, idParam } from '../shared/ids.ts';
 import type { Notice } from '../shared/page.tsx';
@@ -14,12 +12,9 @@ import type { DonorDeps } from './donor-deps.ts';
 import { DonorPage } from './donor-page.tsx';
 import type { DonorSiteView, DonorView } from './donor-view.ts';
 import { REFUSALS } from './donor-words.ts';
-import { extraFacts } from './extra-entry.ts';
-import { ExtraPage } from './extra-page.tsx';
+import { extraPages } from './extra-pages.tsx';
 
 const FullForm = z.object({ factId: Id });
-/** A first guess of how long film may wait: common practice, no source. */
-const WINDOW_DAYS = 5;
 
 export const donorPages = (deps: DonorDeps): Hono<SessionEnv> => {
   const readView = (c: Context<SessionEnv>): DonorView | undefined =>
@@ -36,14 +31,6 @@ export const donorPages = (deps: DonorDeps): Hono<SessionEnv> => {
     refusePage(c, 'no-such-site', { detail: REFUSALS['site-not-found'].sentence, role: 'donor' });
   const noBooking = (c: Context<SessionEnv>) =>
     refusePage(c, 'not-found', { detail: REFUSALS['booking-not-found'].sentence, role: 'donor' });
-
-  const showExtra = (
-    c: Context<SessionEnv>,
-    { view, site }: { view: DonorView; site: DonorSiteView },
-    typed: Typed,
-    errors: FieldErrors,
-    status: 200 | 409 | 422,
-  ) => c.html(<ExtraPage view={view} site={site} typed={typed} errors={errors} />, status);
 
   return new Hono<SessionEnv>()
     .get('/donor', (c) => {
@@ -68,27 +55,7 @@ export const donorPages = (deps: DonorDeps): Hono<SessionEnv> => {
       });
       return done.ok ? c.redirect(`/donor?full=${siteId}#site-${siteId}`, 303) : noSite(c);
     })
-    .get('/donor/sites/:id/extra', (c) => {
-      const found = findSite(c);
-      if (!found) return noSite(c);
-      return showExtra(c, found, blankExtra(deps.newId(), found.view), {}, 200);
-    })
-    .post('/donor/sites/:id/extra', async (c) => {
-      const found = findSite(c);
-      if (!found) return noSite(c);
-      const typed = await readTyped(c);
-      const read = extraFacts(typed, found.view.workshop.zone, deps.now());
-      if (!read.ok) return showExtra(c, found, typed, read.errors, 422);
-      const done = deps.requestExtra({
-        ...read.value,
-        donorId: c.var.session.subjectId,
-        siteId: found.site.siteId,
-        at: deps.now(),
-      });
-      if (done.ok) return c.redirect(`/donor/bookings/${done.value.bookingId}`, 303);
-      const { status, field, sentence } = REFUSALS[done.refusal.kind];
-      return status === 404 ? noSite(c) : showExtra(c, found, typed, { [field]: sentence }, status);
-    })
+    .route('/', extraPages(deps))
     .post('/donor/calendar', (c) => {
       const view = readView(c);
       const made = deps.createCalendar(c.var.session.subjectId);
@@ -122,16 +89,3 @@ const fullNotice = (site: DonorSiteView): Notice => ({
   kind: 'done',
   text: `Thank you: we know that ${site.name} is full. We look whether we can come sooner.`,
 });
-
-/** Filled with what is likely, so that most people only type how much there is. */
-function blankExtra(factId: string, { workshop: { zone }, nowAt }: DonorView): Typed {
-  const today = localDay(nowAt, zone);
-  const tomorrow = addDays(today, 1);
-  return {
-    factId,
-    eventEndsLocal: localText(zone, nowAt),
-    fromDay: tomorrow,
-    untilDay: addDays(tomorrow, WINDOW_DAYS - 1),
-    unit: 'sacks',
-  };
-}

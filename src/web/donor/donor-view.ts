@@ -2,6 +2,7 @@
 import type { Basis } from '../../core/accumulation/site-model.ts';
 import type { PickupRule } from '../../core/calendar/pickup-rule.ts';
 import type { StopReason } from '../../core/planning/plan.ts';
+import type { Slot } from '../../core/planning/quote.ts';
 import type { Instant, Kg, Litres, LocalDay } from '../../core/quantity/units.ts';
 import type { BookingState, Commitment, EventKind } from '../../core/vocabulary.ts';
 
@@ -93,6 +94,21 @@ export type DonorMonth = {
   readonly acceptedKg: Kg;
   /** Part of what was collected that was not weighed but worked out from bags or a full container. */
   readonly estimatedKg: Kg;
+};
+
+/** Days that are offered for what was asked. */
+export type OfferView = {
+  readonly workshop: DonorWorkshop & { readonly currency: string };
+  readonly quoteId: string;
+  readonly siteId: string;
+  readonly siteName: string;
+  readonly asked: Pick<BookingView, 'expectedBags' | 'expectedKg' | 'eventKind' | 'fromAt' | 'untilAt'>;
+  readonly slots: readonly Slot[];
+  readonly expiresAt: Instant;
+  /** A booking stays as it is until an offer is taken. */
+  readonly isChange: boolean;
+  /** Where the form is, filled with what was typed. */
+  readonly editPath: string;
 };
 
 export type BookingPageView = {

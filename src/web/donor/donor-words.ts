@@ -4,7 +4,7 @@ import type { Instant, Kg } from '../../core/quantity/units.ts';
 import type { BookingState } from '../../core/vocabulary.ts';
 import { dateTime, dayLong, dayShort, kg, localDay, NBSP, number, time } from '../shared/format.ts';
 import { gradeName } from '../shared/words.ts';
-import type { CancelRefusal, ExtraRefusal, FullRefusal } from './donor-deps.ts';
+import type { CancelRefusal, ExtraRefusal, FullRefusal, QuoteRefusal, TakeRefusal } from './donor-deps.ts';
 import type { DonorFill } from './donor-view.ts';
 
 /** Why we come then, as one says it to the one who is visited: no money, no chances to three digits. */
@@ -104,7 +104,7 @@ export function restsOn(
   return `It rests on ${times} at your place${lastly}.`;
 }
 
-type Refusal = FullRefusal | ExtraRefusal | CancelRefusal;
+type Refusal = FullRefusal | ExtraRefusal | CancelRefusal | QuoteRefusal | TakeRefusal;
 export const REFUSALS: {
   readonly [kind in Refusal['kind']]: {
     readonly status: 404 | 409 | 422;
@@ -139,6 +139,24 @@ export const REFUSALS: {
   'booking-closed': {
     status: 409,
     field: '',
-    sentence: 'It cannot be cancelled any more: it was collected or cancelled meanwhile.',
+    sentence: 'Nothing can be changed any more: it was collected or cancelled meanwhile.',
+  },
+  'quote-not-found': { status: 404, field: '', sentence: 'There are no such days of yours. Ask anew.' },
+  'no-such-offer': { status: 422, field: '', sentence: 'That day was not offered. Choose one of these.' },
+  'quote-taken': {
+    status: 409,
+    field: '',
+    sentence: 'You have chosen a day before. Ask anew for another one.',
+  },
+  'slot-taken': {
+    status: 409,
+    field: '',
+    sentence:
+      'Somebody was a moment quicker and took the last room on that day. These days are possible now.',
+  },
+  'quote-over': {
+    status: 409,
+    field: '',
+    sentence: 'The ten minutes were over. We have looked again: these days are possible now.',
   },
 };

@@ -1,11 +1,10 @@
 /** From the form for an extra collection to facts, or to sentences beside the fields. */
 import { z } from 'zod';
-import { addDays, dayStart, readInstant } from '../../core/calendar/zone.ts';
+import { addDays, dayStart, localOf, localText, readInstant } from '../../core/calendar/zone.ts';
 import type { Instant } from '../../core/quantity/units.ts';
 import { EVENT_KINDS } from '../../core/vocabulary.ts';
+import type { CollectionFacts } from '../../store/quotes.ts';
 import type { FieldErrors, FormRead, Typed } from '../shared/form.ts';
-import { Id } from '../shared/ids.ts';
-import type { ExtraRequest } from './donor-deps.ts';
 
 /** How far ahead an event can be announced, and how late it can be told: common practice, no source. */
 const AHEAD_S = 366 * 86_400;
@@ -30,7 +29,6 @@ export type HazardField = keyof typeof HAZARDS;
 const HAZARD_FIELDS = Object.keys(HAZARDS) as HazardField[];
 
 const ExtraForm = z.object({
-  factId: Id,
   eventKind: z.enum(EVENT_KINDS, 'Choose what it was'),
   eventEndsLocal: z.string('Say when it ends or ended'),
   amount: Amount,
@@ -44,7 +42,7 @@ const ExtraForm = z.object({
   hazardUnknown: z.literal('yes').optional(),
 });
 
-export type ExtraFacts = Omit<ExtraRequest, 'donorId' | 'siteId' | 'at'>;
+export type ExtraFacts = Omit<CollectionFacts, 'siteId'>;
 
 export function extraFacts(typed: Typed, zone: string, nowAt: Instant): FormRead<ExtraFacts> {
   const filled = Object.fromEntries(Object.entries(typed).filter(([, text]) => text.trim() !== ''));
@@ -57,7 +55,7 @@ export function extraFacts(typed: Typed, zone: string, nowAt: Instant): FormRead
     }
     return { ok: false, typed, errors };
   }
-  const { factId, eventKind, eventEndsLocal, amount, unit, fromDay, untilDay, remarks = '' } = parsed.data;
+  const { eventKind, eventEndsLocal, amount, unit, fromDay, untilDay, remarks = '' } = parsed.data;
   const eventEndsAt = readInstant(zone, eventEndsLocal.trim());
   const untilAt = dayStart(zone, addDays(untilDay, 1));
   // From the day's start even if that is past: the form sent twice must be the same request both times.
@@ -74,7 +72,6 @@ export function extraFacts(typed: Typed, zone: string, nowAt: Instant): FormRead
     ok: true,
     typed,
     value: {
-      factId,
       eventKind,
       eventEndsAt,
       ...(unit === 'kg' ? { expectedKg: amount } : { expectedBags: amount }),
@@ -102,4 +99,25 @@ function hazardErrors(filled: Typed): FieldErrors {
   if (named && none) return { hazards: 'You ticked “none of these” and one of them. Which is it?' };
   if (!named && !none) return { hazards: 'Tick what fits, or “none of these”. Our driver lifts it by hand.' };
   return {};
+}
+
+/** The form filled with what was said before. */
+export function typedExtra(
+  facts: Pick<CollectionFacts, 'fromAt' | 'untilAt' | 'remarks' | 'hazards' | 'eventEndsAt'> &
+    Partial<Pick<CollectionFacts, 'eventKind' | 'expectedBags' | 'expectedKg'>>,
+  zone: string,
+): Typed {
+  const said = facts.hazards.split('; ');
+  const named = HAZARD_FIELDS.filter((field) => said.includes(HAZARDS[field]));
+  const amount = facts.expectedBags ?? facts.expectedKg;
+  return {
+    ...(facts.eventKind === undefined ? {} : { eventKind: facts.eventKind }),
+    eventEndsLocal: localText(zone, facts.eventEndsAt),
+    ...(amount === undefined ? {} : { amount: String(Math.round(amount * 100) / 100) }),
+    unit: facts.expectedBags === undefined && facts.expectedKg !== undefined ? 'kg' : 'sacks',
+    fromDay: localOf(zone, facts.fromAt).day,
+    untilDay: localOf(zone, facts.untilAt - 1).day,
+    remarks: facts.remarks,
+    ...Object.fromEntries((named.length > 0 ? named : ['hazardNone']).map((field) => [field, 'yes'])),
+  };
 }

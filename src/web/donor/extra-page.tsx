@@ -9,6 +9,9 @@ import { HAZARDS } from './extra-entry.ts';
 const FRAME = { role: 'donor', here: '/donor', width: 'narrow' } as const;
 
 export type ExtraPageProps = {
+  /** Where the form goes; another address when a booking is changed. */
+  readonly action: string;
+  readonly isChange?: boolean;
   readonly view: DonorView;
   readonly site: DonorSiteView;
   readonly typed: Typed;
@@ -26,19 +29,31 @@ const EVENTS: { readonly [kind in EventKind]: string } = {
 };
 const OPTIONS = EVENT_KINDS.map((value) => ({ value, label: EVENTS[value] }));
 
-export const ExtraPage = ({ view: { workshop }, site, typed, errors, notice }: ExtraPageProps) => {
+export const ExtraPage = ({
+  view: { workshop },
+  site,
+  typed,
+  errors,
+  notice,
+  action,
+  isChange = false,
+}: ExtraPageProps) => {
   const at = (name: string) => ({ typed: typed[name], error: errors[name] });
   return (
-    <Page title="An extra collection" workshop={workshop.name} notice={notice} {...FRAME}>
+    <Page
+      title={isChange ? 'Change an extra collection' : 'An extra collection'}
+      workshop={workshop.name}
+      notice={notice}
+      {...FRAME}
+    >
       <p>
         <a href="/donor">Back to your collections</a>
       </p>
       <div>
         <p class="kicker">{site.name}</p>
-        <h1>An extra collection</h1>
+        <h1>{isChange ? 'Change an extra collection' : 'An extra collection'}</h1>
       </div>
-      <form class="donor-form" method="post" action={`/donor/sites/${site.siteId}/extra`} novalidate>
-        <input type="hidden" name="factId" value={typed['factId'] ?? ''} />
+      <form class="donor-form" method="post" action={action} novalidate>
         {Object.keys(errors).length > 0 && (
           <p class="field-error" role="alert">
             {errors[''] ?? 'Something needs another look; it is marked below.'}
@@ -106,9 +121,9 @@ export const ExtraPage = ({ view: { workshop }, site, typed, errors, notice }: E
         </fieldset>
         <div class="actions">
           <button class="primary" type="submit">
-            Ask for it
+            See the days
           </button>
-          <span class="hint">You can still change your mind afterwards.</span>
+          <span class="hint">Nothing is fixed yet: you choose a day next.</span>
         </div>
       </form>
     </Page>

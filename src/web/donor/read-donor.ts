@@ -10,6 +10,7 @@ import type { Db } from '../../store/db.ts';
 import { getDonor } from '../../store/donors.ts';
 import { listFillReportsOfSite } from '../../store/fill-reports.ts';
 import { publishedPlan } from '../../store/plans.ts';
+import { getQuote } from '../../store/quotes.ts';
 import { getSite, listSitesOfDonor, type Site } from '../../store/sites.ts';
 import { listSurgesOfSite } from '../../store/surges.ts';
 import { listWeighInsOfSite, type WeighIn } from '../../store/weigh-ins.ts';
@@ -23,6 +24,7 @@ import type {
   DonorMonth,
   DonorSiteView,
   DonorView,
+  OfferView,
 } from './donor-view.ts';
 
 const DAY_S = 86_400;
@@ -62,6 +64,33 @@ export function readBooking(
     donorName: donor.name,
     nowAt,
     booking: bookingView(db, booking, site),
+  };
+}
+
+/** Days offered at one of the donor's own sites. */
+export function readOffer(db: Db, donorId: string, quoteId: string): OfferView | undefined {
+  const quote = getQuote(db, quoteId);
+  const site = quote && getSite(db, quote.siteId);
+  if (!quote || site?.donorId !== donorId) return undefined;
+  const { wanted, slots, expiresAt, changesId } = quote;
+  const workshop = requireWorkshop(db);
+  const { eventKind, expectedBags, expectedKg, fromAt, untilAt } = wanted;
+  return {
+    workshop: { ...donorWorkshop(workshop), currency: workshop.currency },
+    quoteId,
+    siteId: site.id,
+    siteName: site.name,
+    asked: {
+      eventKind,
+      ...(expectedBags === undefined ? {} : { expectedBags }),
+      ...(expectedKg === undefined ? {} : { expectedKg }),
+      fromAt,
+      untilAt,
+    },
+    slots,
+    expiresAt,
+    isChange: changesId !== null,
+    editPath: `${changesId === null ? `/donor/sites/${site.id}/extra` : `/donor/bookings/${changesId}/change`}?quote=${quoteId}`,
   };
 }
 

@@ -1,6 +1,7 @@
 /** What the journal tells, as sentences: one row a kind, so that a kind without words does not compile. */
 import type { Entry } from '../../store/journal.ts';
 import { type EntryKind, type FactsOf, isEntryKind, readFacts } from '../../store/journal-kinds.ts';
+import { dangersWords } from './danger-words.ts';
 import { dateTime, dayShort, kg, money, number, percent } from './format.ts';
 import type { NamedKind, Names } from './names.ts';
 import { EVENT_WORDS, gradeName, MISSED_WORDS } from './words.ts';
@@ -59,6 +60,9 @@ const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
     `A plan was drafted: ${counted(f.days, 'day')} from ${dayShort(f.firstDay)}, ${counted(f.rounds, 'round')}, ${money(f.costMicros, names.currency)}.`,
   'plan-published': (f) =>
     f.supersededId === null ? 'A plan was published.' : 'A plan was published in place of the one before.',
+  'plan-dropped': () => 'A draft was dropped.',
+  'plan-in-danger': (f, { names }) =>
+    `${dangersWords(f.dangers, names)} ${f.isPublished ? 'A small change was published.' : f.draftId === null ? 'No plan mends it: somebody has to decide.' : 'A draft that mends it waits for the coordinator.'}`,
   'round-started': (f, { names }) => `${names.of('driver', f.driverId)} left on the round.`,
   'round-paused': (f, { names }) => `${names.of('driver', f.driverId)} paused the round.`,
   'round-resumed': (f, { names }) => `${names.of('driver', f.driverId)} went on with the round.`,

@@ -25,6 +25,7 @@ export const PROBLEMS = {
   'already-planning': { status: 409, title: 'The week is being planned already' },
   'planning-run-over': { status: 409, title: 'The planning run is over' },
   'stop-already-closed': { status: 409, title: 'The stop is already closed' },
+  'offer-gone': { status: 409, title: 'The offer is not to be had any more' },
   'out-of-date': { status: 409, title: 'Something changed in the meantime' },
   'link-spent': { status: 410, title: 'This link has been used, withdrawn or has expired' },
   'too-large': { status: 413, title: 'The body is too large' },

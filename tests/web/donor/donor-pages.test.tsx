@@ -9,7 +9,7 @@ import type {
 } from '../../../src/web/donor/donor-deps.ts';
 import { donorPages } from '../../../src/web/donor/donor-pages.tsx';
 import type { SessionEnv } from '../../../src/web/shared/session.ts';
-import { booking, donorView, site } from '../../fixtures/donor-view.ts';
+import { booking, donorView, offerView, site } from '../../fixtures/donor-view.ts';
 import { NOW_AT } from '../../fixtures/run-view.ts';
 
 function open(over: Partial<DonorDeps> = {}) {
@@ -29,13 +29,19 @@ function open(over: Partial<DonorDeps> = {}) {
       reports.push(entry);
       return ok({ reportId: 'r' });
     },
-    requestExtra: (entry) => {
+    quoteExtra: (entry) => {
       requests.push(entry);
-      return ok({ bookingId: 'booking-1' });
+      return ok({ quoteId: 'quote-1' });
     },
     createCalendar: () =>
       ok({ url: 'https://film.example/feeds/calendar/k.ics', label: 'H', expiresAt: NOW_AT }),
     withdrawCalendar: () => ({ ended: 1 }),
+    readOffer: (donorId, quoteId) =>
+      donorId === 'harbour' && quoteId === 'quote-1' ? offerView() : undefined,
+    readAsked: () => undefined,
+    takeOffer: ({ slotFromAt }) =>
+      ok({ bookingId: 'booking-1', state: 'confirmed', fromAt: slotFromAt, untilAt: slotFromAt + 3600 }),
+    leaveRequest: () => ok({ bookingId: 'booking-1' }),
     cancelBooking: (entry) => {
       cancels.push(entry);
       return ok({ bookingId: entry.bookingId });
@@ -175,10 +181,9 @@ describe('an extra collection', () => {
   test('is handed in once with all that was said, and leads to a page that says what happens next', async () => {
     const { get, post, requests } = open();
     const { status, location } = await post('/donor/sites/site-a/extra', EXTRA);
-    expect([status, location]).toEqual([303, '/donor/bookings/booking-1']);
+    expect([status, location]).toEqual([303, '/donor/quotes/quote-1']);
     expect(requests).toMatchObject([
       {
-        factId: 'f1',
         donorId: 'harbour',
         siteId: 'site-a',
         expectedBags: 40,
@@ -186,6 +191,16 @@ describe('an extra collection', () => {
         remarks: 'green gate',
       },
     ]);
+    const offers = await get('/donor/quotes/quote-1');
+    expect(offers.text).toContain('Saturday 14 March');
+    expect(offers.text).toContain('on our way');
+    expect(offers.text).toContain('5.9 km and 12 min more for us');
+    // On our way comes first, whatever its day.
+    expect(offers.text.indexOf('14 March')).toBeLessThan(offers.text.indexOf('13 March'));
+    const slotFromAt = String(NOW_AT + 86_400);
+    const chosen = await post('/donor/quotes/quote-1/take', { factId: 'f1', slotFromAt });
+    expect(chosen.location).toBe('/donor/bookings/booking-1');
+    expect((await get('/donor/quotes/quote-1', 'stranger')).status).toBe(404);
     const { text } = await get('/donor/bookings/booking-1');
     expect(text).toContain('We have your request');
     expect(text).toContain('It goes into the next plan.');
@@ -202,7 +217,6 @@ describe('an extra collection', () => {
     expect(status).toBe(422);
     expect(html).toContain('value="&lt;i&gt;40&lt;/i&gt;"');
     expect(html).toContain('&lt;/textarea&gt;&lt;script&gt;');
-    expect(html).toContain('name="factId" value="f1"');
     expect(html).toMatch(/value="festival" selected/);
     expect(html).toMatch(/name="hazardWet" value="yes" checked/);
     expect(requests).toEqual([]);
@@ -211,13 +225,38 @@ describe('an extra collection', () => {
   test.each([
     ['closed-all-window', 422, 'nobody is there on these days'],
     ['window-over', 422, 'This day is over'],
-    ['fact-differs', 409, 'sent before with other values'],
-    ['site-not-found', 404, 'not one of yours'],
+    ['booking-closed', 409, 'Nothing can be changed any more'],
+    ['site-not-found', 404, 'no such days of yours'],
   ] as const)('refused as %s says so with %i', async (kind, status, sentence) => {
-    const { post } = open({ requestExtra: () => refuse({ kind } as never) });
+    const { post } = open({ quoteExtra: () => refuse({ kind } as never) });
     const answer = await post('/donor/sites/site-a/extra', EXTRA);
     expect(answer.status).toBe(status);
     expect(answer.text).toContain(sentence);
+  });
+});
+
+describe('an offer that is gone', () => {
+  test('says so, and shows what can be had now', async () => {
+    const quote = { id: 'quote-2' } as never;
+    const { post } = open({
+      takeOffer: () => refuse({ kind: 'slot-taken', quote }),
+      readOffer: (_, quoteId) => offerView({ quoteId, slots: offerView().slots.slice(0, 1) }),
+    });
+    const { status, html, text } = await post('/donor/quotes/quote-1/take', {
+      factId: 'f1',
+      slotFromAt: String(NOW_AT),
+    });
+    expect(status).toBe(409);
+    expect(text).toContain('Somebody was a moment quicker');
+    expect(html).toContain('action="/donor/quotes/quote-2/take"');
+    expect(text).toContain('40 sacks');
+  });
+
+  test('with nothing left at all, the request can be left', async () => {
+    const { get, post } = open({ readOffer: () => offerView({ slots: [] }) });
+    expect((await get('/donor/quotes/quote-1')).text).toContain('No day fits yet');
+    const left = await post('/donor/quotes/quote-1/wait', { factId: 'f1' });
+    expect(left.location).toBe('/donor/bookings/booking-1');
   });
 });
 
@@ -234,7 +273,7 @@ describe('a booking', () => {
     const { post } = open({ cancelBooking: () => refuse({ kind: 'booking-closed', state: 'done' }) });
     const { status, text } = await post('/donor/bookings/booking-1/cancel', {});
     expect(status).toBe(409);
-    expect(text).toContain('cannot be cancelled any more');
+    expect(text).toContain('Nothing can be changed any more');
   });
 
   test('of somebody else is not there', async () => {

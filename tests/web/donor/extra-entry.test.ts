@@ -4,7 +4,6 @@ import type { Typed } from '../../../src/web/shared/form.ts';
 import { clockAt, NOW_AT, ZONE } from '../../fixtures/run-view.ts';
 
 const GOOD: Typed = {
-  factId: 'fact-1',
   eventKind: 'festival',
   eventEndsLocal: '2026-03-11T23:00',
   amount: '40',
@@ -24,7 +23,6 @@ const facts = (more: Typed = {}) => {
 describe('a request for an extra collection', () => {
   test('spans its days whole, in the workshop’s zone', () => {
     expect(facts()).toEqual({
-      factId: 'fact-1',
       eventKind: 'festival',
       eventEndsAt: clockAt('23:00', '2026-03-11'),
       expectedBags: 40,

@@ -5,9 +5,10 @@ import { inTransaction } from '../../../src/store/db.ts';
 import { publishedPlan, savePlan } from '../../../src/store/plans.ts';
 import { getSite, listSites } from '../../../src/store/sites.ts';
 import { createCalendarLink } from '../../../src/usecases/calendar-links.ts';
+import { cancelBooking } from '../../../src/usecases/cancel-extra-collection.ts';
 import { planWeek } from '../../../src/usecases/plan-week.ts';
 import { publishPlan } from '../../../src/usecases/publish-plan.ts';
-import { cancelBooking, requestExtraCollection } from '../../../src/usecases/request-extra-collection.ts';
+import { requestExtraCollection } from '../../../src/usecases/request-extra-collection.ts';
 import { type Demo, openDemo, planInPlace } from '../../fixtures/demo-app.ts';
 
 const DAY_S = 86_400;

@@ -1,0 +1,129 @@
+/** What a draft changes for those who were told another plan, in words, to be published or dropped. */
+import type { Difference, Visit } from '../../core/planning/compare-plans.ts';
+import { dangersWords, helpWords } from '../shared/danger-words.ts';
+import { dateTime, dayLong, money, number, time } from '../shared/format.ts';
+import { type Notice, Page } from '../shared/page.tsx';
+import { leftOut, stopReason } from '../shared/words.ts';
+import type { ChangesView, RequestsView } from './changes-view.ts';
+
+const FRAME = { role: 'coordinator', here: '/week', width: 'page' } as const;
+
+export const ChangesPage = ({ view, notice }: { view: ChangesView; notice?: Notice | undefined }) => (
+  <Page title="What a draft changes" workshop={view.names.workshop} notice={notice} {...FRAME}>
+    <p>
+      <a href={`/week?plan=${view.planId}`}>See the draft on the week sheet</a>
+    </p>
+    <h1>What this draft changes</h1>
+    {view.dangers.length > 0 && (
+      <section aria-labelledby="why">
+        <h2 id="why">Why it was made</h2>
+        <ul>
+          {view.dangers.map((danger) => (
+            <li>{dangersWords([danger], view.names)}</li>
+          ))}
+        </ul>
+      </section>
+    )}
+    <section aria-labelledby="what">
+      <h2 id="what">{summary(view)}</h2>
+      {view.differences.length === 0 ? (
+        <p>Everybody is visited on the day and in the round that was told.</p>
+      ) : (
+        <ol class="changes">
+          {view.differences.map((difference) => (
+            <li>{differenceWords(difference, view)}</li>
+          ))}
+        </ol>
+      )}
+      {view.costMicros !== undefined && <p>{costWords(view.costMicros, view.names.currency)}</p>}
+    </section>
+    {view.isDraft && (
+      <div class="actions on-screen">
+        <form method="post" action={`/plans/${view.planId}/publish`}>
+          <button class="primary" type="submit">
+            Publish the draft
+          </button>
+        </form>
+        <form method="post" action={`/plans/${view.planId}/drop`}>
+          <button type="submit">Drop it, keep what was told</button>
+        </form>
+      </div>
+    )}
+  </Page>
+);
+
+const summary = ({ changedDays }: ChangesView): string =>
+  changedDays === 0
+    ? 'Nobody’s day changes'
+    : `${number(changedDays)} ${changedDays === 1 ? 'site has' : 'sites have'} another day`;
+
+const costWords = (micros: number, currency: string): string =>
+  micros < 0
+    ? `As both plans were reckoned, it saves ${money(-micros, currency)}.`
+    : `As both plans were reckoned, it costs ${money(micros, currency)} more.`;
+
+const weekdayOf = ({ day }: Visit): string => dayLong(day);
+
+function differenceWords(difference: Difference, { names }: ChangesView): string {
+  const site = names.of('site', difference.siteId);
+  const locale = { zone: names.zone, currency: names.currency };
+  const because = difference.reason
+    ? ` ${stopReason(difference.reason, locale)}`
+    : difference.leftOut
+      ? ` ${leftOut(difference.leftOut, locale)}`
+      : '';
+  switch (difference.kind) {
+    case 'moved':
+      return `${weekdayOf(difference.from)}: ${site} moves to ${weekdayOf(difference.to)}, ${time(difference.to.startAt, names.zone)}.${because} The donor was told ${weekdayOf(difference.from)}.`;
+    case 'dropped':
+      return `${weekdayOf(difference.from)}: ${site} is not visited.${because} The donor was told ${weekdayOf(difference.from)}.`;
+    case 'added':
+      return `${weekdayOf(difference.to)}: ${site} is visited, ${time(difference.to.startAt, names.zone)}.${because}`;
+    case 'another-round':
+      return `${weekdayOf(difference.to)}: ${site} is visited by another round, ${time(difference.to.startAt, names.zone)} instead of ${time(difference.from.startAt, names.zone)}.`;
+    case 'another-hour':
+      return `${weekdayOf(difference.to)}: ${site} is visited at ${time(difference.to.startAt, names.zone)} instead of ${time(difference.from.startAt, names.zone)}.`;
+  }
+}
+
+export const RequestsPage = ({ view }: { readonly view: RequestsView }) => (
+  <Page title="Requests without a day" workshop={view.names.workshop} {...FRAME}>
+    <p>
+      <a href="/week">To the week sheet</a>
+    </p>
+    <h1>Requests without a day</h1>
+    {view.requests.length === 0 ? (
+      <p>Every extra collection that was asked for has a day.</p>
+    ) : (
+      <ul class="requests">
+        {view.requests.map(({ siteId, fromAt, untilAt, expectedBags, remarks, helps }) => (
+          <li>
+            <h2>
+              <a href={`/sites/${siteId}`}>{view.names.of('site', siteId)}</a>
+            </h2>
+            <p>
+              {number(expectedBags)} {expectedBags === 1 ? 'bag' : 'bags'}, between{' '}
+              {dateTime(fromAt, view.names.zone)} and {dateTime(untilAt, view.names.zone)}.
+              {remarks !== '' && ` “${remarks}”`}
+            </p>
+            {helps.length === 0 ? (
+              <p>
+                One thing alone does not make it possible in the days that have shifts. Call the donor, or
+                plan the week anew.
+              </p>
+            ) : (
+              <>
+                <p>Any one of these makes it possible:</p>
+                <ul>
+                  {helps.map((help) => (
+                    <li>{helpWords(help, view.names)}</li>
+                  ))}
+                </ul>
+              </>
+            )}
+          </li>
+        ))}
+      </ul>
+    )}
+  </Page>
+);

@@ -1,0 +1,107 @@
+/** What a draft would change for those who were told another plan, and the requests that wait; read from the store. */
+import { comparePlans, type Difference } from '../../core/planning/compare-plans.ts';
+import type { Help } from '../../core/planning/quote-help.ts';
+import type { Instant, LocalDay, Micros } from '../../core/quantity/units.ts';
+import { listBookingsAhead } from '../../store/bookings.ts';
+import type { Db } from '../../store/db.ts';
+import { newestEntry } from '../../store/journal.ts';
+import { readFacts } from '../../store/journal-kinds.ts';
+import { getPlan, publishedPlan } from '../../store/plans.ts';
+import { getSite } from '../../store/sites.ts';
+import { getSurge } from '../../store/surges.ts';
+import { ask } from '../../usecases/quote-extra-collection.ts';
+import { runningRounds } from '../../usecases/running-rounds.ts';
+import { type Names, readNames } from '../shared/names.ts';
+
+export type ChangesView = {
+  readonly names: Names;
+  readonly nowAt: Instant;
+  readonly planId: string;
+  readonly isDraft: boolean;
+  /** Why it was made, in the words of the journal's facts; empty for a draft that a person asked for. */
+  readonly dangers: readonly { readonly kind: string }[];
+  readonly differences: readonly Difference[];
+  readonly changedDays: number;
+  readonly costMicros?: Micros;
+  readonly days: readonly LocalDay[];
+};
+
+/** A draft beside the published plan; without an id the one made for the newest danger. Nothing where there is none. */
+export function readChanges(db: Db, nowAt: Instant, planId?: string): ChangesView | undefined {
+  const newest = newestDanger(db);
+  const id = planId ?? newest?.draftId;
+  const draft = id ? getPlan(db, id) : undefined;
+  const told = publishedPlan(db);
+  if (!draft || !told) return undefined;
+  const gone = runningRounds(db, nowAt);
+  const left = told.plan.rounds.filter((round) => !gone.has(round.shiftId));
+  const { differences, changedDaySiteIds, costMicros } = comparePlans(
+    { ...told.plan, rounds: left },
+    draft.plan,
+  );
+  return {
+    names: readNames(db),
+    nowAt,
+    planId: draft.id,
+    isDraft: draft.state === 'draft',
+    dangers: newest && newest.draftId === draft.id ? newest.dangers : [],
+    differences,
+    changedDays: changedDaySiteIds.length,
+    ...(costMicros === undefined ? {} : { costMicros }),
+    days: draft.plan.days,
+  };
+}
+
+export type RequestView = {
+  readonly bookingId: string;
+  readonly siteId: string;
+  readonly fromAt: Instant;
+  readonly untilAt: Instant;
+  readonly expectedBags: number;
+  readonly remarks: string;
+  readonly helps: readonly Help[];
+};
+export type RequestsView = { readonly names: Names; readonly requests: readonly RequestView[] };
+
+/** Requests without a day, the first window first, each with what would make it possible. */
+export function readRequests(db: Db, nowAt: Instant): RequestsView {
+  return {
+    names: readNames(db),
+    requests: listBookingsAhead(db, ['waiting'], nowAt).map((booking) => {
+      const { id, siteId, fromAt, untilAt, remarks, hazards } = booking;
+      const surge = booking.surgeId === null ? undefined : getSurge(db, booking.surgeId);
+      const site = getSite(db, siteId)!;
+      const expectedBags = surge?.expectedBags ?? 0;
+      const facts = {
+        siteId,
+        eventKind: surge?.eventKind ?? ('other' as const),
+        eventEndsAt: surge?.endsAt ?? fromAt,
+        expectedBags,
+        fromAt,
+        untilAt,
+        remarks,
+        hazards,
+      };
+      // It is asked for anew: what it announced already counts only once.
+      const helps = ask(db, nowAt, site, facts, booking).helps();
+      return { bookingId: id, siteId, fromAt, untilAt, expectedBags, remarks, helps };
+    }),
+  };
+}
+
+export type NewsView = { readonly waiting: number; readonly draftId?: string };
+
+/** For the week sheet: how many requests wait, and whether a mended draft does. */
+export function readNews(db: Db, nowAt: Instant): NewsView {
+  const draftId = newestDanger(db)?.draftId;
+  const isWaiting = draftId && getPlan(db, draftId)?.state === 'draft';
+  return {
+    waiting: listBookingsAhead(db, ['waiting'], nowAt).length,
+    ...(isWaiting ? { draftId } : {}),
+  };
+}
+
+function newestDanger(db: Db) {
+  const entry = newestEntry(db, 'plan-in-danger');
+  return entry && readFacts('plan-in-danger', entry.facts);
+}
