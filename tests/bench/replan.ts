@@ -45,7 +45,9 @@ for (const sites of values.sites.split(',').map(Number))
     const facts = { ...town, shifts, published };
     const siteIds = lost.stops.flatMap(({ siteId }) => siteId ?? []);
     const look = timed(() => dangersOf(facts, told, new Set(siteIds)));
-    const mend = timed(() => planWeek(facts, { seed: 1, iterations: ITERATIONS }, { mend: { told, siteIds } }));
+    const mend = timed(() =>
+      planWeek(facts, { seed: 1, iterations: ITERATIONS }, { mend: { told, siteIds } }),
+    );
     const check = timed(() => checkPlan(facts, mend.value));
     const { changedDaySiteIds } = comparePlans(told, mend.value);
     const others = changedDaySiteIds.filter((siteId) => !siteIds.includes(siteId)).length;
