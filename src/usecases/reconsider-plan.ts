@@ -7,8 +7,10 @@ import { comparePlans } from '../core/planning/compare-plans.ts';
 import { type Danger, dangersOf } from '../core/planning/danger.ts';
 import type { Plan } from '../core/planning/plan.ts';
 import type { PlanningProblem } from '../core/planning/problem.ts';
-import { appendEntry } from '../store/journal.ts';
-import { publishedPlan } from '../store/plans.ts';
+import type { Db } from '../store/db.ts';
+import { appendEntry, newestEntry } from '../store/journal.ts';
+import { readFacts } from '../store/journal-kinds.ts';
+import { deleteDraft, getPlan, publishedPlan } from '../store/plans.ts';
 import { requireWorkshop } from '../store/workshop.ts';
 import { buildPlanningProblem, nextHorizon } from './build-planning-problem.ts';
 import type { Context } from './context.ts';
@@ -36,7 +38,7 @@ export type Reconsidered = {
 /** Reads and computes; nothing where the published plan is not in danger. */
 export async function reconsiderPlan(
   { store, now, planner, signal }: Pick<PrepareContext, 'store' | 'now' | 'planner' | 'signal'>,
-  siteIds: readonly string[],
+  newsSiteIds: readonly string[],
 ): Promise<Reconsidered | undefined> {
   const at = now();
   const told = publishedPlan(store);
@@ -45,6 +47,7 @@ export async function reconsiderPlan(
   if (!told || firstDay === undefined) return undefined;
   const problem = buildPlanningProblem(store, at, { firstDay, days: days.length }, told);
   const gone = new Set(runningRounds(store, at).keys());
+  const siteIds = [...new Set([...newsSiteIds, ...sitesStillInDanger(store)])];
   const dangers = dangersOf(problem, told.plan, new Set(siteIds), gone);
   if (dangers.length === 0) return undefined;
 
@@ -71,8 +74,17 @@ export function keepReconsidered(
   cause: { readonly seq: number; readonly siteIds: readonly string[] },
 ): void {
   if (publishedPlan(tx)?.id !== toldId) throw new Error('Another plan was published meanwhile.');
+  const before = waitingDraft(tx);
+  // What is known already, with the draft that mends it, need not be told twice.
+  if (before && draft && isSame(before.dangers, dangers) && isSame(before.plan.rounds, draft.plan.rounds))
+    return;
   const actor = 'server';
   const context: Pick<Context, 'now' | 'newId'> = { now: () => at, newId };
+  // It was made on the facts of then.
+  if (before) {
+    deleteDraft(tx, before.id);
+    appendEntry(tx, { at, kind: 'plan-dropped', subject: `plan:${before.id}`, actor, facts: {} });
+  }
   const draftId = draft ? keepDraft(tx, context, { ...draft, actor }) : null;
   const isSmall =
     requireWorkshop(tx).settings.publishesSmallChanges &&
@@ -88,3 +100,19 @@ export function keepReconsidered(
     facts: { causeSeq: cause.seq, dangers: [...dangers], draftId, isPublished: published },
   });
 }
+
+/** The draft that was made for the newest danger, while it waits. */
+function waitingDraft(db: Db) {
+  const entry = newestEntry(db, 'plan-in-danger');
+  const facts = entry && readFacts('plan-in-danger', entry.facts);
+  const draft = facts?.draftId ? getPlan(db, facts.draftId) : undefined;
+  return facts && draft?.state === 'draft'
+    ? { id: draft.id, plan: draft.plan, dangers: facts.dangers }
+    : undefined;
+}
+
+/** Earlier news that a draft mends which nobody has published yet. */
+const sitesStillInDanger = (db: Db): string[] =>
+  (waitingDraft(db)?.dangers ?? []).flatMap(({ siteId }) => (typeof siteId === 'string' ? siteId : []));
+
+const isSame = (a: unknown, b: unknown): boolean => JSON.stringify(a) === JSON.stringify(b);

@@ -2,14 +2,18 @@
 import { AxeBuilder } from '@axe-core/playwright';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { planWeek } from '../../src/core/planning/plan-week.ts';
+import { planWeek as searchWeek } from '../../src/core/planning/plan-week.ts';
 import type { Role } from '../../src/core/vocabulary.ts';
 import { inTransaction } from '../../src/store/db.ts';
-import { publishedPlan } from '../../src/store/plans.ts';
+import { listPlans, publishedPlan } from '../../src/store/plans.ts';
 import { getSite, listSites } from '../../src/store/sites.ts';
 import { listWeighInsOfSite } from '../../src/store/weigh-ins.ts';
 import { saveWorthRun } from '../../src/store/worth-runs.ts';
 import type { Planner } from '../../src/usecases/context.ts';
+import { planWeek } from '../../src/usecases/plan-week.ts';
+import { quoteExtraCollection } from '../../src/usecases/quote-extra-collection.ts';
+import { requestExtraCollection } from '../../src/usecases/request-extra-collection.ts';
+import { planInPlace } from '../fixtures/demo-app.ts';
 import { driveYears, someWanted } from '../fixtures/worth-view.ts';
 import { openBrowser } from './browser.ts';
 import { DESK, openWorkplace, PHONE, type Workplace } from './workplace.ts';
@@ -21,7 +25,7 @@ let runId: string;
 /** A week that is told of again and again, and never done: the page of a planning run stands still. */
 const untilDropped: Planner = (problem, budget, { onProgress, drop }) => {
   let told = 0;
-  planWeek(
+  searchWeek(
     problem,
     { ...budget, iterations: 200 },
     {
@@ -40,6 +44,19 @@ beforeAll(async () => {
   const run = place.planning.start({ seed: 1, iterations: 4000, actor: 'Ina Quarrell' });
   if (!run.ok) throw new Error(run.refusal.kind);
   runId = run.value.id;
+  await planWeek(place.context, planInPlace, { seed: 2, iterations: 0, actor: 'test' });
+  requestExtraCollection(place.context, {
+    factId: 'waits-0001',
+    siteId: listSites(place.context.store)[0]!.id,
+    eventKind: 'festival',
+    eventEndsAt: place.context.now() + 3600,
+    expectedBags: 900,
+    fromAt: place.context.now() + 3600,
+    untilAt: place.context.now() + 4 * 86_400,
+    remarks: 'behind the stage',
+    hazards: '',
+    requestedBy: 'test',
+  });
   const wanted = someWanted(2);
   inTransaction(place.context.store, (tx) =>
     saveWorthRun(tx, {
@@ -58,9 +75,30 @@ afterAll(async () => {
   await place.close();
 });
 
+/** Days that are offered, and none. */
+const offerPaths = (siteId: string): string[] => {
+  const at = place.context.now();
+  return [5, 40_000].map((expectedBags) => {
+    const quoted = quoteExtraCollection(place.context, {
+      siteId,
+      eventKind: 'festival',
+      eventEndsAt: at + 3600,
+      expectedBags,
+      fromAt: at + 3600,
+      untilAt: at + 4 * 86_400,
+      remarks: '',
+      hazards: '',
+      askedBy: 'test',
+    });
+    if (!quoted.ok) throw new Error(quoted.refusal.kind);
+    return `/donor/quotes/${quoted.value.quote.id}`;
+  });
+};
+
 type Visit = { readonly role: Role; readonly subjectId: string; readonly paths: readonly string[] };
 const visits = (): Visit[] => {
   const { store } = place.context;
+  const [{ id: draftId } = { id: '' }] = listPlans(store, 'draft');
   const round = publishedPlan(store)!.rounds[0]!;
   const stop = round.stops.find((one) => one.kind === 'site')!;
   const site = getSite(store, stop.siteId!)!;
@@ -86,10 +124,16 @@ const visits = (): Visit[] => {
         '/settings',
         '/worth',
         `/planning/${runId}?refresh=no`,
+        '/requests',
+        `/changes?plan=${draftId}`,
       ],
     },
     { role: 'driver', subjectId: round.driverId, paths: ['/driver', `/driver/stops/${stop.id}`] },
-    { role: 'donor', subjectId: site.donorId, paths: ['/donor', `/donor/sites/${site.id}/extra`] },
+    {
+      role: 'donor',
+      subjectId: site.donorId,
+      paths: ['/donor', `/donor/sites/${site.id}/extra`, ...offerPaths(site.id)],
+    },
   ];
 };
 

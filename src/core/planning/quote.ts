@@ -159,7 +159,8 @@ function offerIn(
     shift = place.shift;
     insertStop(state, shift, place.at, site, place.unload);
   }
-  if (!isFine(state, shift) || before.some((was, s) => was.isFine && !isFine(state, s))) return undefined;
+  // What was in trouble before may stay so, but not by this site: it takes its sacks along on its first visit.
+  if (before.some((was, s) => (was.isFine || visits(state, site, s)) && !isFine(state, s))) return undefined;
   // All rounds: a visit of the site's own may have gone to another place.
   const extra = { distanceM: 0, durationS: 0, micros: 0 };
   before.forEach((was, s) => {
@@ -203,6 +204,9 @@ function cheapest(
 
 const isFine = (state: WeekState, shift: number): boolean =>
   state.roundMicros[shift]! < Infinity && roundFits(state, shift);
+
+const visits = ({ week, shiftOf }: WeekState, site: number, shift: number): boolean =>
+  shiftOf[site * week.days + week.shifts[shift]!.day] === shift;
 
 /** What of the wanted window lies in each opening window of the day, and in the hours of that day's shifts. */
 function windowsOf(problem: PlanningProblem, site: number, day: number, wanted: TimeWindow): TimeWindow[] {

@@ -2,9 +2,10 @@
 import type { Difference, Visit } from '../../core/planning/compare-plans.ts';
 import { dangersWords, helpWords } from '../shared/danger-words.ts';
 import { dateTime, dayLong, money, number, time } from '../shared/format.ts';
+import type { Names } from '../shared/names.ts';
 import { type Notice, Page } from '../shared/page.tsx';
-import { leftOut, stopReason } from '../shared/words.ts';
-import type { ChangesView, RequestsView } from './changes-view.ts';
+import { leftOut, stopConsequence, stopReason } from '../shared/words.ts';
+import type { ChangesView, RequestsView, RequestView } from './changes-view.ts';
 
 const FRAME = { role: 'coordinator', here: '/week', width: 'page' } as const;
 
@@ -17,7 +18,7 @@ export const ChangesPage = ({ view, notice }: { view: ChangesView; notice?: Noti
     {view.dangers.length > 0 && (
       <section aria-labelledby="why">
         <h2 id="why">Why it was made</h2>
-        <ul>
+        <ul class="changes-why">
           {view.dangers.map((danger) => (
             <li>{dangersWords([danger], view.names)}</li>
           ))}
@@ -35,7 +36,11 @@ export const ChangesPage = ({ view, notice }: { view: ChangesView; notice?: Noti
           ))}
         </ol>
       )}
-      {view.costMicros !== undefined && <p>{costWords(view.costMicros, view.names.currency)}</p>}
+      <p class="soft">
+        Each reckoned on the facts of its own moment, the published plan cost{' '}
+        {money(view.toldMicros, view.names.currency)}, the draft{' '}
+        {money(view.draftMicros, view.names.currency)}.
+      </p>
     </section>
     {view.isDraft && (
       <div class="actions on-screen">
@@ -57,20 +62,17 @@ const summary = ({ changedDays }: ChangesView): string =>
     ? 'Nobody’s day changes'
     : `${number(changedDays)} ${changedDays === 1 ? 'site has' : 'sites have'} another day`;
 
-const costWords = (micros: number, currency: string): string =>
-  micros < 0
-    ? `As both plans were reckoned, it saves ${money(-micros, currency)}.`
-    : `As both plans were reckoned, it costs ${money(micros, currency)} more.`;
-
+const sentence = (text: string): string => (text.endsWith('.') ? text : `${text}.`);
 const weekdayOf = ({ day }: Visit): string => dayLong(day);
 
 function differenceWords(difference: Difference, { names }: ChangesView): string {
   const site = names.of('site', difference.siteId);
   const locale = { zone: names.zone, currency: names.currency };
-  const because = difference.reason
-    ? ` ${stopReason(difference.reason, locale)}`
-    : difference.leftOut
-      ? ` ${leftOut(difference.leftOut, locale)}`
+  const { reason, leftOut: left } = difference;
+  const because = reason
+    ? ` ${sentence(stopReason(reason, locale))} ${stopConsequence(reason, locale)}`
+    : left
+      ? ` ${sentence(leftOut(left, locale))}`
       : '';
   switch (difference.kind) {
     case 'moved':
@@ -96,7 +98,7 @@ export const RequestsPage = ({ view }: { readonly view: RequestsView }) => (
       <p>Every extra collection that was asked for has a day.</p>
     ) : (
       <ul class="requests">
-        {view.requests.map(({ siteId, fromAt, untilAt, expectedBags, remarks, helps }) => (
+        {view.requests.map(({ siteId, fromAt, untilAt, expectedBags, remarks, possibleDay, helps }) => (
           <li>
             <h2>
               <a href={`/sites/${siteId}`}>{view.names.of('site', siteId)}</a>
@@ -106,24 +108,33 @@ export const RequestsPage = ({ view }: { readonly view: RequestsView }) => (
               {dateTime(fromAt, view.names.zone)} and {dateTime(untilAt, view.names.zone)}.
               {remarks !== '' && ` “${remarks}”`}
             </p>
-            {helps.length === 0 ? (
-              <p>
-                One thing alone does not make it possible in the days that have shifts. Call the donor, or
-                plan the week anew.
-              </p>
-            ) : (
-              <>
-                <p>Any one of these makes it possible:</p>
-                <ul>
-                  {helps.map((help) => (
-                    <li>{helpWords(help, view.names)}</li>
-                  ))}
-                </ul>
-              </>
-            )}
+            <WhatHelps possibleDay={possibleDay} helps={helps} names={view.names} />
           </li>
         ))}
       </ul>
     )}
   </Page>
 );
+
+const WhatHelps = ({
+  possibleDay,
+  helps,
+  names,
+}: Pick<RequestView, 'possibleDay' | 'helps'> & { names: Names }) =>
+  possibleDay !== undefined ? (
+    <p>By now {dayLong(possibleDay)} is possible. Plan the week again, or ask the donor to choose a day.</p>
+  ) : helps.length === 0 ? (
+    <p>
+      One thing alone does not make it possible on the days that have shifts. Call the donor, or plan the week
+      anew.
+    </p>
+  ) : (
+    <>
+      <p>Any one of these makes it possible:</p>
+      <ul>
+        {helps.map((help) => (
+          <li>{helpWords(help, names)}</li>
+        ))}
+      </ul>
+    </>
+  );

@@ -22,8 +22,9 @@ export type ChangesView = {
   readonly dangers: readonly { readonly kind: string }[];
   readonly differences: readonly Difference[];
   readonly changedDays: number;
-  readonly costMicros?: Micros;
-  readonly days: readonly LocalDay[];
+  /** Each on the facts of the moment it was made in. */
+  readonly toldMicros: Micros;
+  readonly draftMicros: Micros;
 };
 
 /** A draft beside the published plan; without an id the one made for the newest danger. Nothing where there is none. */
@@ -35,10 +36,7 @@ export function readChanges(db: Db, nowAt: Instant, planId?: string): ChangesVie
   if (!draft || !told) return undefined;
   const gone = runningRounds(db, nowAt);
   const left = told.plan.rounds.filter((round) => !gone.has(round.shiftId));
-  const { differences, changedDaySiteIds, costMicros } = comparePlans(
-    { ...told.plan, rounds: left },
-    draft.plan,
-  );
+  const { differences, changedDaySiteIds } = comparePlans({ ...told.plan, rounds: left }, draft.plan);
   return {
     names: readNames(db),
     nowAt,
@@ -47,8 +45,8 @@ export function readChanges(db: Db, nowAt: Instant, planId?: string): ChangesVie
     dangers: newest && newest.draftId === draft.id ? newest.dangers : [],
     differences,
     changedDays: changedDaySiteIds.length,
-    ...(costMicros === undefined ? {} : { costMicros }),
-    days: draft.plan.days,
+    toldMicros: told.plan.costMicros,
+    draftMicros: draft.plan.costMicros,
   };
 }
 
@@ -59,6 +57,8 @@ export type RequestView = {
   readonly untilAt: Instant;
   readonly expectedBags: number;
   readonly remarks: string;
+  /** The first day that is possible by now, if one is. */
+  readonly possibleDay?: LocalDay | undefined;
   readonly helps: readonly Help[];
 };
 export type RequestsView = { readonly names: Names; readonly requests: readonly RequestView[] };
@@ -83,8 +83,10 @@ export function readRequests(db: Db, nowAt: Instant): RequestsView {
         hazards,
       };
       // It is asked for anew: what it announced already counts only once.
-      const helps = ask(db, nowAt, site, facts, booking).helps();
-      return { bookingId: id, siteId, fromAt, untilAt, expectedBags, remarks, helps };
+      const asked = ask(db, nowAt, site, facts, booking);
+      const possibleDay = asked.offers()[0]?.slot.day;
+      const found = possibleDay === undefined ? { helps: asked.helps() } : { possibleDay, helps: [] };
+      return { bookingId: id, siteId, fromAt, untilAt, expectedBags, remarks, ...found };
     }),
   };
 }

@@ -287,7 +287,7 @@ export function leftOut(out: LeftOut, { currency }: Pick<Locale, 'currency'>): s
 
 const PROMISE: { readonly [kind in UnkeptPromise['kind']]: string } = {
   rule: 'A promised pickup',
-  booking: 'A confirmed booking',
+  booking: 'An extra collection',
   pinned: 'A pinned visit',
 };
 const UNKEPT_WHY: { readonly [why in UnkeptPromise['why']]: string } = {

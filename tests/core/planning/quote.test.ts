@@ -126,6 +126,27 @@ describe('by hand', () => {
     expect(quoteCollection(problem, plan, after)).toEqual([]);
   });
 
+  test('a visit that is overfull already is no way to get rid of the sacks before the day that is asked for', () => {
+    const problem = straightRoad();
+    const plan = planWeek(problem, { seed: 1, iterations: 50 });
+    const overfull = taken(problem, wanted('site-1', 0, 1, 2000), at(0, 8), at(0, 12));
+    const shifted = {
+      ...overfull,
+      sites: overfull.sites.map((site) => ({
+        ...site,
+        model: {
+          ...site.model,
+          surges: site.model.surges.map((surge) => ({ ...surge, startsAt: at(0, 1), endsAt: at(0, 2) })),
+        },
+      })),
+    };
+    const asked = wanted('site-1', 0, 2, 10);
+    const later = { ...asked, surge: { ...asked.surge, startsAt: at(0, 3), endsAt: at(0, 4) } };
+    expect(quoteCollection(shifted, plan, later)).toEqual([]);
+    // Somebody else's trouble is not in the way.
+    expect(quoteCollection(shifted, plan, wanted('site-0', 1, 1, 4))).not.toEqual([]);
+  });
+
   test('outside the opening hours, after the horizon and without a shift there is no offer', () => {
     const problem = straightRoad();
     const plan = planWeek(problem, { seed: 1, iterations: 50 });

@@ -68,7 +68,7 @@ test('a promise that cannot be kept says which, why and what would mend it', () 
     LOCALE,
   );
   expect(told.what).toBe(
-    'A confirmed booking on Mon 2 Mar, 09:00–11:00 cannot be kept: what waits there is more than any load space holds.',
+    'An extra collection on Mon 2 Mar, 09:00–11:00 cannot be kept: what waits there is more than any load space holds.',
   );
   expect(told.mend).toBe('Put a bigger van on that day.');
 });
