@@ -14,6 +14,7 @@ for (let seed = from; seed < from + Number(values.days); seed++) {
   plans += lived.plansChecked;
   bookings += lived.confirmed;
   broken += lived.broken.length;
+  if (seed % 20 === 0) console.log(`day ${seed}: ${broken} faults so far`);
   for (const fault of lived.broken) console.log(`day ${seed}: ${fault}`);
 }
 const { user, system } = process.cpuUsage();
