@@ -15,7 +15,8 @@ test.each([1, 2, 3, 4])(
     expect(confirmed).toBeGreaterThan(0);
     expect(plansChecked).toBeGreaterThan(0);
     expect(entries.get('plan-in-danger')).toBeGreaterThan(0);
-    expect(entries.get('extra-collection-requested')).toBe(1);
+    // One asks for more than a van carries; how many others find no day left depends on the order.
+    expect(entries.get('extra-collection-requested')).toBeGreaterThan(0);
     expect(entries.get('extra-collection-cancelled')).toBeGreaterThan(0);
   },
   120_000,
