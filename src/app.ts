@@ -52,6 +52,7 @@ import { type FeedDeps, feedRoutes } from './web/feeds/feed-routes.ts';
 import { readCalendar } from './web/feeds/read-calendar.ts';
 import { readRoundFile } from './web/feeds/round-file.ts';
 import { roundFiles } from './web/feeds/round-files.ts';
+import { clientScripts } from './web/shared/client-bundle.ts';
 import { entryPages } from './web/shared/entry.tsx';
 import { refusePage } from './web/shared/html-error.tsx';
 import type { MadeLink } from './web/shared/made-link.ts';
@@ -87,6 +88,7 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.use(refuseForeignPosts(accessDeps));
   app.use(defaultDeny(accessDeps));
   app.route('/', assets());
+  app.route('/', clientScripts());
   app.route('/', entryPages({ ...accessDeps, linkCommand: 'npx feedround link coordinator' }));
   app.get('/health', (c) => c.json({ status: getWorkshop(deps.context.store) ? 'ready' : 'no-workshop' }));
   app.route('/', yourMailPages(yourMailFor(deps.context)));

@@ -69,12 +69,13 @@ const RULES: readonly (readonly [string, Rule])[] = [
   ['src/web/donor/', page('donor')],
   ['src/web/api/', page('api')],
   ['src/web/feeds/', page('feeds')],
-  ['src/web/client/', { folders: ['src/web/client/'], npm: /^hono(\/|$)/ }],
+  // Runs in browsers: nothing of the server, but the pure core and the messages.
+  ['src/web/client/', { folders: ['src/web/client/', 'src/web/messages/', 'src/core/'], npm: /^hono(\/|$)/ }],
   [
     'src/web/shared/',
     {
       folders: ['src/web/shared/', 'src/usecases/', 'src/store/', 'src/core/'],
-      npm: /^(hono|zod|@hono\/zod-openapi|node:(fs|crypto|path|url)|d3-shape|d3-scale)(\/|$)/,
+      npm: /^(hono|zod|@hono\/zod-openapi|node:(fs|crypto|path|url)|d3-shape|d3-scale|esbuild)(\/|$)/,
     },
   ],
 ];

@@ -1,11 +1,12 @@
 /**
  * The frame of every page: skip link, masthead with a role's own navigation, a line for what has just happened,
- * the page itself, a foot. A view in, markup out; the stylesheet is the only thing it loads.
+ * the page itself, a foot. A view in, markup out; it loads the stylesheet and the scripts it names. Every page works without them.
  */
 
 import { raw } from 'hono/html';
 import type { Child } from 'hono/jsx';
 import type { Role } from '../../core/vocabulary.ts';
+import { clientScript } from './client-bundle.ts';
 import { STYLESHEET_PATH } from './styles.ts';
 
 export type Notice = {
@@ -25,6 +26,8 @@ export type PageProps = {
   readonly notice?: Notice | undefined;
   /** Loads itself again after so many seconds, without a script: only for a page on which nothing can be lost. */
   readonly refreshS?: number;
+  /** Entries of `src/web/client` that make this page quicker to the hand. */
+  readonly scripts?: readonly string[];
   /** `sheet` uses the whole width (the week sheet), `page` a column to read, `narrow` a form or a phone page. */
   readonly width?: 'sheet' | 'page' | 'narrow';
   readonly children?: Child;
@@ -63,6 +66,7 @@ export const Page = ({
   notice,
   width = 'page',
   refreshS,
+  scripts = [],
   children,
 }: PageProps) => (
   <>
@@ -75,6 +79,9 @@ export const Page = ({
         <title>{workshop ? `${title} · ${workshop}` : `${title} · Feedround`}</title>
         <link rel="stylesheet" href={STYLESHEET_PATH} />
         <link rel="icon" href="/assets/mark.svg" type="image/svg+xml" />
+        {['forms', ...scripts].map((name) => (
+          <script type="module" src={clientScript(name)} />
+        ))}
       </head>
       <body class={`on-${width}`}>
         <a class="skip" href="#main">

@@ -1,6 +1,6 @@
 /**
- * Headers for every answer. No script runs on these pages, nothing is fetched from elsewhere, nobody may frame
- * them.
+ * Headers for every answer. Only our own scripts run, from files; nothing is fetched from elsewhere, nobody may
+ * frame the pages.
  *
  * The referrer policy is `same-origin`, not `no-referrer`: outsiders get nothing either way, but under
  * `no-referrer` a browser sends `Origin: null` with a form (Fetch standard, "append a request Origin header"),
@@ -10,7 +10,11 @@ import type { MiddlewareHandler } from 'hono';
 
 const POLICY = [
   "default-src 'none'",
+  "script-src 'self'",
   "style-src 'self'",
+  "connect-src 'self'",
+  "manifest-src 'self'",
+  "worker-src 'self'",
   "img-src 'self' data:",
   "form-action 'self'",
   "base-uri 'none'",

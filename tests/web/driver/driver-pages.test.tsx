@@ -101,9 +101,9 @@ describe('the run sheet', () => {
     expect((await get('/driver?day=soon')).text).toContain('Thursday 12 March');
   });
 
-  test('runs no script and carries no inline style', async () => {
+  test('carries no inline script and no inline style', async () => {
     const { html } = await open().post('/driver/stops/stop-4/weigh-in', {});
-    expect(html).not.toMatch(/<script|\sstyle=|\son[a-z]+=/);
+    expect(html).not.toMatch(/<script(?![^>]* src=)|\sstyle=|\son[a-z]+=/);
   });
 });
 

@@ -157,10 +157,10 @@ test('a bearer token needs no origin: no browser adds one unasked', async () => 
   expect(await answer.text()).toBe('noted');
 });
 
-test('pages forbid scripts, frames and foreign sources', async () => {
+test('pages forbid inline and foreign scripts, frames and foreign sources', async () => {
   const policy = (await world().app.request(`${ORIGIN}/sign-in`)).headers.get('content-security-policy');
   expect(policy).toContain("default-src 'none'");
-  expect(policy).not.toContain('script-src');
+  expect(policy).toContain("script-src 'self';");
   expect(policy).not.toContain('unsafe-inline');
   expect(policy).toContain("frame-ancestors 'none'");
 });
