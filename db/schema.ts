@@ -552,6 +552,8 @@ export const vans = sqliteTable(
     loadSpaceL: real('load_space_l').notNull(),
     costMicrosPerKm: integer('cost_micros_per_km').notNull(),
     offRoadFromAt: integer('off_road_from_at'),
+    /** The next safety check, by law or by the workshop's own rule. */
+    checkDueDay: text('check_due_day'),
   },
   (t) => [
     check('vans_amounts', sql`${t.payloadG} > 0 AND ${t.loadSpaceL} > 0 AND ${t.costMicrosPerKm} >= 0`),

@@ -19,6 +19,7 @@ const KINDS = [
   'van-back',
   'driver-away',
   'driver-back',
+  'shift-changed',
   'production-day-changed',
   'stock-corrected',
 ] as const;
@@ -43,7 +44,11 @@ function sitesOf(db: Db, entry: Told<(typeof KINDS)[number]>): string[] {
   const [about, id = ''] = entry.subject.split(':');
   if (about === 'site') return [id];
   const shiftId =
-    entry.kind === 'driver-away' || entry.kind === 'driver-back' ? entry.facts.shiftId : undefined;
+    entry.kind === 'driver-away' || entry.kind === 'driver-back'
+      ? entry.facts.shiftId
+      : entry.kind === 'shift-changed'
+        ? entry.facts.insteadOfId
+        : undefined;
   return (publishedPlan(db)?.rounds ?? [])
     .filter((round) => (about === 'van' ? round.vanId === id : round.shiftId === shiftId))
     .flatMap((round) => round.stops.flatMap(({ siteId }) => siteId ?? []));

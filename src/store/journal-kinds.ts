@@ -25,6 +25,7 @@ const SurgeFacts = {
 const BookingFacts = { bookingId: Id, fromAt: At, untilAt: At, expectedBags: z.number() };
 const StockFacts = { movementId: Id, grade: z.enum(GRADES), kg: Kg, day: Day, note: Text };
 const MarkFacts = { markId: Id, driverId: Id };
+const ShiftFacts = { shiftId: Id, vanId: Id, day: Day, startsMinute: z.int(), endsMinute: z.int() };
 const ReactionFacts = { reaction: Id, seq: z.int() };
 
 export const ENTRY_KINDS = {
@@ -62,6 +63,17 @@ export const ENTRY_KINDS = {
   'van-back': facts({}),
   'driver-away': facts({ shiftId: Id, day: Day, reason: Text }),
   'driver-back': facts({ shiftId: Id, day: Day }),
+  'van-kept': facts({
+    isNew: z.boolean(),
+    name: Text,
+    payloadKg: Kg,
+    loadSpaceL: z.number(),
+    costMicrosPerKm: z.int(),
+    checkDueDay: Day.nullable(),
+  }),
+  'driver-kept': facts({ isNew: z.boolean(), name: Text, costMicrosPerHour: z.int() }),
+  'shift-arranged': facts(ShiftFacts),
+  'shift-changed': facts({ ...ShiftFacts, insteadOfId: Id }),
   // product:…, grade:…
   'production-day-changed': facts({ day: Day, units: z.int(), unitsBefore: z.int() }),
   'stock-corrected': facts(StockFacts),

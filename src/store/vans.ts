@@ -1,7 +1,7 @@
 /** The workshop's vans. */
 import { asc, eq } from 'drizzle-orm';
 import { vans } from '../../db/schema.ts';
-import type { Instant, Kg, Litres, Micros } from '../core/quantity/units.ts';
+import type { Instant, Kg, Litres, LocalDay, Micros } from '../core/quantity/units.ts';
 import type { Db, Tx } from './db.ts';
 import { toG, toKg } from './grams.ts';
 
@@ -13,6 +13,8 @@ export type Van = {
   readonly loadSpaceL: Litres;
   readonly costMicrosPerKm: Micros;
   readonly offRoadFromAt: Instant | null;
+  /** The next safety check, by law or by the workshop's own rule. */
+  readonly checkDueDay: LocalDay | null;
 };
 
 const fromRow = ({ externalKey, payloadG, ...rest }: typeof vans.$inferSelect): Van => ({

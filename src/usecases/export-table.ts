@@ -122,6 +122,7 @@ export function* rowsOf(db: Db, kind: TableKind): Generator<Row> {
           payload_kg: van.payloadKg,
           load_space_l: van.loadSpaceL,
           cost_per_km: currency(van.costMicrosPerKm),
+          check_due: van.checkDueDay,
         };
       return;
     case 'drivers':

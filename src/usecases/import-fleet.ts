@@ -29,6 +29,10 @@ export const importVans: MakeImport<Van> = (tx, { newId }) => {
         loadSpaceL: cells.neededNumber('load_space_l', { min: 1, max: 200_000, unit: 'litres' }),
         costMicrosPerKm: toMicros(cells.neededNumber('cost_per_km', { min: 0, max: 100, unit: 'currency' })),
         offRoadFromAt: before?.offRoadFromAt ?? null,
+        // A file without the column leaves it as it was.
+        checkDueDay: cells.has('check_due')
+          ? (cells.day('check_due') ?? null)
+          : (before?.checkDueDay ?? null),
       };
     },
     (van) => van.key,

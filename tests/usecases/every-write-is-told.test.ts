@@ -15,6 +15,7 @@ import type { Quote } from '../../src/store/quotes.ts';
 import { saveWaiting } from '../../src/store/reactions.ts';
 import * as access from '../../src/usecases/access.ts';
 import * as surges from '../../src/usecases/announce-surge.ts';
+import { arrangeShifts, changeShift } from '../../src/usecases/arrange-shifts.ts';
 import * as calendars from '../../src/usecases/calendar-links.ts';
 import { cancelBooking } from '../../src/usecases/cancel-extra-collection.ts';
 import { changeObjective } from '../../src/usecases/change-objective.ts';
@@ -26,6 +27,7 @@ import { dropDraft } from '../../src/usecases/drop-draft.ts';
 import { keepFit, noteFailedFit } from '../../src/usecases/fit-estimator.ts';
 import { importRows, importTable } from '../../src/usecases/import-table.ts';
 import { importWorkshop } from '../../src/usecases/import-workshop.ts';
+import { keepDriver, keepVan } from '../../src/usecases/keep-fleet.ts';
 import { endWorthRun, newWorthRun } from '../../src/usecases/keep-worth-run.ts';
 import { markRound } from '../../src/usecases/mark-round.ts';
 import { planWeek } from '../../src/usecases/plan-week.ts';
@@ -141,6 +143,7 @@ const wordTo = ({ store, context }: World) =>
       unsaid: null,
     });
   });
+const hours = { vanId: 'v1', driverId: 'p1', startsMinute: 500, endsMinute: 900 };
 const options = { dryRun: false, actor };
 let kept: unknown;
 
@@ -251,6 +254,24 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
   reportDriverBack: {
     before: ({ context }) => reportDriverAway(context, { shiftId: 'h2', reason: 'ill', actor }),
     act: ({ context }) => reportDriverBack(context, { shiftId: 'h2', actor }),
+  },
+  keepVan: {
+    act: ({ context }) =>
+      keepVan(context, {
+        facts: { name: 'Lark', payloadKg: 600, loadSpaceL: 5000, costMicrosPerKm: 1, checkDueDay: null },
+        actor,
+      }),
+  },
+  keepDriver: {
+    act: ({ context }) =>
+      keepDriver(context, { facts: { name: 'Bo', email: '', costMicrosPerHour: 1 }, actor }),
+  },
+  arrangeShifts: {
+    act: ({ context }) =>
+      arrangeShifts(context, { factId: 'f', days: ['2026-07-01', '2026-07-02'], ...hours, actor }),
+  },
+  changeShift: {
+    act: ({ context }) => changeShift(context, { shiftId: 'h2', ...hours, actor }),
   },
   reportFull: {
     act: ({ context }) =>

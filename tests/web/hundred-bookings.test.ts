@@ -60,6 +60,7 @@ function townOfOneStreet() {
       loadSpaceL: 900_000,
       costMicrosPerKm: 450_000,
       offRoadFromAt: null,
+      checkDueDay: null,
     });
     for (const [i, day] of ['2026-06-15', '2026-06-16'].entries())
       saveShift(tx, {

@@ -121,6 +121,7 @@ export const TABLES = {
       needed('payload_kg', 'kg it may carry'),
       needed('load_space_l', 'load space, litres'),
       needed('cost_per_km', 'cost of a kilometre, in the workshop’s currency'),
+      optional('check_due', 'day of the next safety check, such as 2027-03-31'),
     ],
   },
   drivers: {

@@ -1,8 +1,9 @@
 /** What the journal tells, as sentences: one row a kind, so that a kind without words does not compile. */
+import { clock } from '../../core/calendar/zone.ts';
 import type { Entry } from '../../store/journal.ts';
 import { type EntryKind, type FactsOf, isEntryKind, readFacts } from '../../store/journal-kinds.ts';
 import { dangersWords } from './danger-words.ts';
-import { dateTime, dayShort, kg, money, number, percent } from './format.ts';
+import { dateTime, dayShort, dayYearShort, kg, litres, money, number, percent } from './format.ts';
 import type { NamedKind, Names } from './names.ts';
 import { EVENT_WORDS, gradeName, MISSED_WORDS } from './words.ts';
 
@@ -31,6 +32,9 @@ const windowWords = (
   { fromAt, untilAt }: { readonly fromAt: number; readonly untilAt: number },
   { names }: Say,
 ): string => span(fromAt, untilAt, names.zone);
+
+const shiftWords = (f: FactsOf<'shift-arranged'>, { names }: Say): string =>
+  `${dayShort(f.day)}, ${clock(f.startsMinute)}\u2013${clock(f.endsMinute)}, ${names.of('van', f.vanId)}`;
 
 const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
   'weigh-in-recorded': (f, { name }) => `${name}: collected, ${amount(f)}.`,
@@ -77,6 +81,12 @@ const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
   'van-back': (_, { name }) => `${name}: on the road again.`,
   'driver-away': (f, { name }) => `${name}: away on ${dayShort(f.day)}${because(f.reason)}.`,
   'driver-back': (f, { name }) => `${name}: drives on ${dayShort(f.day)} after all.`,
+  'van-kept': (f, { names }) =>
+    `${f.name}: ${f.isNew ? 'a van came into the register' : 'the van was described anew'}, ${kg(f.payloadKg)} and ${litres(f.loadSpaceL)}, ${money(f.costMicrosPerKm, names.currency)} a km${f.checkDueDay === null ? '' : `, check due ${dayYearShort(f.checkDueDay)}`}.`,
+  'driver-kept': (f, { names }) =>
+    `${f.name}: ${f.isNew ? 'a driver came into the register' : 'the driver was described anew'}, ${money(f.costMicrosPerHour, names.currency)} an hour.`,
+  'shift-arranged': (f, say) => `${say.name}: a shift on ${shiftWords(f, say)}.`,
+  'shift-changed': (f, say) => `${say.name}: a shift was changed to ${shiftWords(f, say)}.`,
   'production-day-changed': (f, { name }) =>
     `${name}: ${counted(f.units, 'unit')} on ${dayShort(f.day)} instead of ${number(f.unitsBefore)}.`,
   'stock-corrected': (f) =>

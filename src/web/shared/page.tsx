@@ -40,6 +40,7 @@ export const NAVIGATION: { readonly [role in Role]: readonly Entry[] } = {
     { path: '/week', label: 'Week' },
     { path: '/sites', label: 'Sites' },
     { path: '/production', label: 'Production' },
+    { path: '/fleet', label: 'Vans' },
     { path: '/journal', label: 'Journal' },
     { path: '/links', label: 'Links' },
     { path: '/settings', label: 'Settings' },

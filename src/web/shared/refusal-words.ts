@@ -32,6 +32,28 @@ export const REFUSAL_WORDS: { readonly [kind: string]: RefusalWords } = {
     problem: 'out-of-date',
     detail: 'The van or the driver has another shift at that time by now.',
   },
+  'driver-not-found': { problem: 'not-found', detail: 'There is no such driver.' },
+  'name-taken': {
+    problem: 'cannot-be-done',
+    detail: 'Another one has this name already. Choose a name that tells them apart.',
+  },
+  'ends-before-it-starts': {
+    problem: 'cannot-be-done',
+    detail: 'The shift ends before it begins. One that goes over midnight is written as two.',
+  },
+  'no-days': { problem: 'cannot-be-done', detail: 'No day is chosen.' },
+  'day-over': {
+    problem: 'cannot-be-done',
+    detail: 'These hours are over. Choose a day that is still to come.',
+  },
+  'shift-in-the-way': {
+    problem: 'out-of-date',
+    detail: 'The van or the driver has another shift at that time.',
+  },
+  'round-on-the-road': {
+    problem: 'cannot-be-done',
+    detail: 'The round of this shift is on the road. Change what is still to come once it is back.',
+  },
   'round-not-found': { problem: 'no-such-round', detail: 'There is no such round, or it is not yours.' },
   'round-not-published': {
     problem: 'cannot-be-done',

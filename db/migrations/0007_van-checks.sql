@@ -1,0 +1,1 @@
+ALTER TABLE `vans` ADD `check_due_day` text;
