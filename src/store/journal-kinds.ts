@@ -25,6 +25,26 @@ const SurgeFacts = {
 const BookingFacts = { bookingId: Id, fromAt: At, untilAt: At, expectedBags: z.number() };
 const StockFacts = { movementId: Id, grade: z.enum(GRADES), kg: Kg, day: Day, note: Text };
 const MarkFacts = { markId: Id, driverId: Id };
+/** As in core/planning/changes.ts. */
+const ChangeFacts = z.discriminatedUnion('kind', [
+  facts({ kind: z.enum(['skip', 'pin', 'unpin']), siteId: Id, day: Day }),
+  facts({
+    kind: z.literal('add'),
+    siteId: Id,
+    day: Day,
+    shiftId: Id.optional(),
+    position: z.int().optional(),
+  }),
+  facts({
+    kind: z.literal('move'),
+    siteId: Id,
+    day: Day,
+    toDay: Day.optional(),
+    shiftId: Id.optional(),
+    position: z.int().optional(),
+  }),
+  facts({ kind: z.literal('swap-drivers'), shiftId: Id, withShiftId: Id }),
+]);
 const ReactionFacts = { reaction: Id, seq: z.int() };
 
 export const ENTRY_KINDS = {
@@ -45,6 +65,13 @@ export const ENTRY_KINDS = {
   'extra-collection-cancelled': facts({ bookingId: Id }),
   // plan:…, round:…, van:…, driver:…
   'plan-drafted': facts({ firstDay: Day, days: z.int(), rounds: z.int(), costMicros: z.int() }),
+  'plan-changed': facts({
+    baseId: Id,
+    changes: z.array(ChangeFacts),
+    costMicros: z.int(),
+    costBeforeMicros: z.int(),
+  }),
+  'plan-change-taken-back': facts({ baseId: Id }),
   'plan-published': facts({ supersededId: Id.nullable() }),
   'plan-dropped': facts({}),
   'plan-in-danger': facts({
@@ -62,6 +89,7 @@ export const ENTRY_KINDS = {
   'van-back': facts({}),
   'driver-away': facts({ shiftId: Id, day: Day, reason: Text }),
   'driver-back': facts({ shiftId: Id, day: Day }),
+  'driver-changed': facts({ shiftId: Id, day: Day, fromDriverId: Id }),
   // product:…, grade:…
   'production-day-changed': facts({ day: Day, units: z.int(), unitsBefore: z.int() }),
   'stock-corrected': facts(StockFacts),

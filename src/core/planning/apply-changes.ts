@@ -2,7 +2,14 @@
 import { ok, type Result, refuse } from '../quantity/result.ts';
 import type { LocalDay } from '../quantity/units.ts';
 import type { Hopeless } from './assemble.ts';
-import { type Change, type ChangeRefusal, type Obstacle, type StopChange, type Wishes, withPins } from './changes.ts';
+import {
+  type Change,
+  type ChangeRefusal,
+  type Obstacle,
+  type StopChange,
+  type Wishes,
+  withPins,
+} from './changes.ts';
 import { placeFor } from './place-change.ts';
 import type { PlanningProblem, PlanningShift } from './problem.ts';
 import { withPromises } from './promises.ts';

@@ -77,6 +77,12 @@ export type Obstacle =
       readonly loadSpaceL: Litres;
     };
 
+/** What of them concerns the days and shifts of a problem: the rest is over. */
+export const wishesWithin = ({ pins, drivers }: Wishes, { days, shifts }: PlanningProblem): Wishes => ({
+  pins: pins.filter(({ day }) => days.includes(day)),
+  drivers: drivers.filter(({ shiftId }) => shifts.some((shift) => shift.shiftId === shiftId)),
+});
+
 /** The problem with these pins in the place of those it had: each is a promise for its whole day. */
 export function withPins(problem: PlanningProblem, pins: Wishes['pins']): PlanningProblem {
   const { days, dayStartsAt } = problem;

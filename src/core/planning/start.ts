@@ -33,9 +33,7 @@ export function ordersOfPlan(week: Week, plan: Pick<Plan, 'rounds'>): Orders {
 }
 
 export const ordersOfState = ({ week, orders, counts }: WeekState): Orders =>
-  week.shifts.map(({ index }) => [
-    ...orders.subarray(index * MAX_STOPS, index * MAX_STOPS + counts[index]!),
-  ]);
+  week.shifts.map(({ index }) => [...orders.subarray(index * MAX_STOPS, index * MAX_STOPS + counts[index]!)]);
 
 export function ordersOfPublished(week: Week): Orders {
   const { problem } = week;

@@ -1,14 +1,14 @@
 /** A week in figures that two versions of it are compared by: money, days, vans, and what overflows or runs short. */
 import type { Instant, Kg, LocalDay, Metres, Micros, Seconds } from '../quantity/units.ts';
-import { collected, unkeptPromises } from './assemble.ts';
 import type { LaidOut } from './apply-changes.ts';
+import { collected, unkeptPromises } from './assemble.ts';
 import { weekMoney } from './evaluate.ts';
 import { totalMicros } from './money.ts';
 import type { Money, PlannedRound, UnkeptPromise } from './plan.ts';
 import { roundLoads } from './round-loads.ts';
 import { stockDays } from './stock.ts';
 import { MAX_STOPS, UNLOAD } from './timetable.ts';
-import { type WeekState } from './week-state.ts';
+import type { WeekState } from './week-state.ts';
 
 export type DayFigures = {
   readonly day: LocalDay;

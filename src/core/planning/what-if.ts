@@ -4,8 +4,8 @@
  * if the week were planned anew could only make it cheaper.
  */
 import { ok, type Result } from '../quantity/result.ts';
-import { assemblePlan } from './assemble.ts';
 import { applyChanges, type LaidOut } from './apply-changes.ts';
+import { assemblePlan } from './assemble.ts';
 import type { Change, ChangeRefusal, Obstacle, Wishes } from './changes.ts';
 import { moneyDifference } from './money.ts';
 import { prolonged } from './place-change.ts';
@@ -15,8 +15,8 @@ import { withPromises } from './promises.ts';
 import { roundLoads } from './round-loads.ts';
 import { ordersOfPlan, stateOfOrders } from './start.ts';
 import { MAX_STOPS } from './timetable.ts';
-import { type SiteFigures, siteFigures, type WeekFigures, weekFigures } from './week-figures.ts';
 import { layOutWeek } from './week.ts';
+import { type SiteFigures, siteFigures, type WeekFigures, weekFigures } from './week-figures.ts';
 import { roundFits, type WeekState } from './week-state.ts';
 
 export type Consequences = {
@@ -135,9 +135,7 @@ function tooFull(state: WeekState): Obstacle[] {
       const byKg = cautiousLoadKg >= payloadKg;
       const byL = cautiousLoadL >= loadSpaceL;
       return [
-        ...(byKg || !byL
-          ? [{ kind: 'van-over-payload', shiftId, cautiousLoadKg, payloadKg } as const]
-          : []),
+        ...(byKg || !byL ? [{ kind: 'van-over-payload', shiftId, cautiousLoadKg, payloadKg } as const] : []),
         ...(byL ? [{ kind: 'van-over-space', shiftId, cautiousLoadL, loadSpaceL } as const] : []),
       ];
     });

@@ -341,7 +341,9 @@ export function coordinatorApi(app: OpenAPIHono<SessionEnv>, { context, planner,
   app.openapi(routes.publish, (c) => {
     const { id } = c.req.valid('param');
     const published = publishPlan(context, { planId: id, actor: actor(c.var.session.label) });
-    return published.ok ? c.json({ id }, 200) : (problem(c, published.refusal.kind) as never);
+    if (published.ok) return c.json({ id }, 200);
+    const { kind, ...facts } = published.refusal;
+    return problem(c, kind, toJson(facts) as object) as never;
   });
   app.openapi(routes.round, (c) => {
     const round = getRound(store, c.req.valid('param').id);

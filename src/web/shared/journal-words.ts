@@ -1,6 +1,7 @@
 /** What the journal tells, as sentences: one row a kind, so that a kind without words does not compile. */
 import type { Entry } from '../../store/journal.ts';
 import { type EntryKind, type FactsOf, isEntryKind, readFacts } from '../../store/journal-kinds.ts';
+import { changeWords } from './change-words.ts';
 import { dangersWords } from './danger-words.ts';
 import { dateTime, dayShort, kg, money, number, percent } from './format.ts';
 import type { NamedKind, Names } from './names.ts';
@@ -24,6 +25,9 @@ const amount = ({ netKg, bags }: { readonly netKg: number | null; readonly bags:
   netKg !== null ? kg(netKg) : bags !== null ? counted(bags, 'bag') : 'found full';
 const span = (fromAt: number, untilAt: number, zone: string): string =>
   `${dateTime(fromAt, zone)} to ${dateTime(untilAt, zone)}`;
+
+const changeCost = (micros: number, currency: string): string =>
+  `It ${micros < 0 ? 'saves' : 'costs'} ${money(Math.abs(micros), currency)}${micros < 0 ? '' : ' more'}.`;
 
 const surgeWords: Sentence<'surge-announced'> = (f, { names }) =>
   `${counted(f.expectedBags, 'bag')} (${EVENT_WORDS[f.eventKind]}, ends ${dateTime(f.endsAt, names.zone)})`;
@@ -58,6 +62,9 @@ const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
   'extra-collection-cancelled': (_, { name }) => `${name}: an extra collection was cancelled.`,
   'plan-drafted': (f, { names }) =>
     `A plan was drafted: ${counted(f.days, 'day')} from ${dayShort(f.firstDay)}, ${counted(f.rounds, 'round')}, ${money(f.costMicros, names.currency)}.`,
+  'plan-changed': (f, { names }) =>
+    `A plan was changed by hand: ${f.changes.map((change) => changeWords(change, names)).join('; ')}. ${changeCost(f.costMicros - f.costBeforeMicros, names.currency)}`,
+  'plan-change-taken-back': () => 'The last change by hand was taken back.',
   'plan-published': (f) =>
     f.supersededId === null ? 'A plan was published.' : 'A plan was published in place of the one before.',
   'plan-dropped': () => 'A draft was dropped.',
@@ -77,6 +84,8 @@ const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
   'van-back': (_, { name }) => `${name}: on the road again.`,
   'driver-away': (f, { name }) => `${name}: away on ${dayShort(f.day)}${because(f.reason)}.`,
   'driver-back': (f, { name }) => `${name}: drives on ${dayShort(f.day)} after all.`,
+  'driver-changed': (f, { name, names }) =>
+    `${name}: drives ${names.of('shift', f.shiftId)} instead of ${names.of('driver', f.fromDriverId)}.`,
   'production-day-changed': (f, { name }) =>
     `${name}: ${counted(f.units, 'unit')} on ${dayShort(f.day)} instead of ${number(f.unitsBefore)}.`,
   'stock-corrected': (f) =>
