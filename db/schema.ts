@@ -615,6 +615,12 @@ export const plans = sqliteTable(
     costMicros: integer('cost_micros').notNull(),
     /** The plan as the core made it (src/core/planning/plan.ts), reasons and money by part included. */
     body: text('body', { mode: 'json' }).$type<unknown>().notNull(),
+    /** The plan that this one was changed from by hand; null where the planner made it, or where that one is gone. */
+    baseId: text('base_id').references((): SQLiteColumn => plans.id, { onDelete: 'set null' }),
+    /** What was changed by hand, in order (src/core/planning/changes.ts); null where the planner made it. */
+    changes: text('changes', { mode: 'json' }).$type<unknown>(),
+    /** What was fixed by hand and stays with the plan: pins and who drives; null for nothing. */
+    wishes: text('wishes', { mode: 'json' }).$type<unknown>(),
     createdAt: integer('created_at').notNull(),
     publishedAt: integer('published_at'),
     supersededAt: integer('superseded_at'),

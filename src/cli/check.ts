@@ -2,7 +2,7 @@ import { checkPlan } from '../core/planning/check.ts';
 import { fileFaults, ledgerFaults } from '../store/integrity.ts';
 import { getPlan, listPlans, publishedPlan } from '../store/plans.ts';
 import { requireWorkshop } from '../store/workshop.ts';
-import { buildPlanningProblem, toldWhenMade } from '../usecases/build-planning-problem.ts';
+import { problemOfPlan } from '../usecases/build-planning-problem.ts';
 import type { Context } from '../usecases/context.ts';
 import { hashOfInput } from '../usecases/plan-week.ts';
 import { type Command, DATABASE, JSON_OUTPUT } from './command.ts';
@@ -58,8 +58,7 @@ function checkPlans({ store, now }: Context): Finding[] {
   ];
   if (plans.length === 0) return [fine('There is no plan yet.')];
   return plans.map(({ name, stored }) => {
-    const horizon = { firstDay: stored.firstDay, days: stored.days };
-    const problem = buildPlanningProblem(store, now(), horizon, toldWhenMade(store, stored));
+    const problem = problemOfPlan(store, now(), stored);
     const faults = checkPlan(problem, stored.plan);
     const isSame = hashOfInput(problem) === stored.inputHash;
     const what = `The ${name} from ${stored.firstDay}`;

@@ -26,6 +26,26 @@ const BookingFacts = { bookingId: Id, fromAt: At, untilAt: At, expectedBags: z.n
 const StockFacts = { movementId: Id, grade: z.enum(GRADES), kg: Kg, day: Day, note: Text };
 const MarkFacts = { markId: Id, driverId: Id };
 const ShiftFacts = { shiftId: Id, vanId: Id, day: Day, startsMinute: z.int(), endsMinute: z.int() };
+/** As in core/planning/changes.ts. */
+const ChangeFacts = z.discriminatedUnion('kind', [
+  facts({ kind: z.enum(['skip', 'pin', 'unpin']), siteId: Id, day: Day }),
+  facts({
+    kind: z.literal('add'),
+    siteId: Id,
+    day: Day,
+    shiftId: Id.optional(),
+    position: z.int().optional(),
+  }),
+  facts({
+    kind: z.literal('move'),
+    siteId: Id,
+    day: Day,
+    toDay: Day.optional(),
+    shiftId: Id.optional(),
+    position: z.int().optional(),
+  }),
+  facts({ kind: z.literal('swap-drivers'), shiftId: Id, withShiftId: Id }),
+]);
 const ReactionFacts = { reaction: Id, seq: z.int() };
 
 export const ENTRY_KINDS = {
@@ -46,6 +66,13 @@ export const ENTRY_KINDS = {
   'extra-collection-cancelled': facts({ bookingId: Id }),
   // plan:…, round:…, van:…, driver:…
   'plan-drafted': facts({ firstDay: Day, days: z.int(), rounds: z.int(), costMicros: z.int() }),
+  'plan-changed': facts({
+    baseId: Id,
+    changes: z.array(ChangeFacts),
+    costMicros: z.int(),
+    costBeforeMicros: z.int(),
+  }),
+  'plan-change-taken-back': facts({ baseId: Id }),
   'plan-published': facts({ supersededId: Id.nullable() }),
   'plan-dropped': facts({}),
   'plan-in-danger': facts({
@@ -74,6 +101,7 @@ export const ENTRY_KINDS = {
   'driver-kept': facts({ isNew: z.boolean(), name: Text, costMicrosPerHour: z.int() }),
   'shift-arranged': facts(ShiftFacts),
   'shift-changed': facts({ ...ShiftFacts, insteadOfId: Id }),
+  'driver-changed': facts({ shiftId: Id, day: Day, fromDriverId: Id }),
   // product:…, grade:…
   'production-day-changed': facts({ day: Day, units: z.int(), unitsBefore: z.int() }),
   'stock-corrected': facts(StockFacts),

@@ -2,8 +2,9 @@
  * Plans: immutable versions. `body` holds the plan as the core made it; rounds and stops are rows as well, so
  * that weigh-ins can point at a stop and a driver's round can be found. At most one plan is published.
  */
-import { and, asc, desc, eq, inArray } from 'drizzle-orm';
+import { and, asc, desc, eq, gt, inArray, or, sql } from 'drizzle-orm';
 import { plans, rounds, stops } from '../../db/schema.ts';
+import { type Change, NO_WISHES, type Wishes } from '../core/planning/changes.ts';
 import type { Plan, PlannedRound, PlannedStop } from '../core/planning/plan.ts';
 import { ok, type Result, refuse } from '../core/quantity/result.ts';
 import type { Instant, LocalDay, Micros } from '../core/quantity/units.ts';
@@ -22,6 +23,8 @@ export type PlanSummary = {
   readonly iterations: number;
   readonly inputHash: string;
   readonly costMicros: Micros;
+  /** The plan that this one was changed from by hand, while there is one. */
+  readonly baseId: string | null;
   readonly createdAt: Instant;
   readonly publishedAt: Instant | null;
   readonly supersededAt: Instant | null;
@@ -34,17 +37,29 @@ export type StoredRound = Omit<PlannedRound, 'stops'> & {
   readonly stops: readonly StoredStop[];
 };
 /** The plan as the core made it, and the same rounds with their ids. */
-export type StoredPlan = PlanSummary & { readonly plan: Plan; readonly rounds: readonly StoredRound[] };
+export type StoredPlan = PlanSummary & {
+  readonly plan: Plan;
+  readonly rounds: readonly StoredRound[];
+  /** What was changed by hand to make it; absent where the planner made it. */
+  readonly changes?: readonly Change[];
+  readonly wishes: Wishes;
+};
 
 export type NewPlan = {
   readonly id: string;
   readonly plan: Plan;
   readonly inputHash: string;
   readonly createdAt: Instant;
+  readonly wishes?: Wishes;
+  readonly changed?: { readonly baseId: string; readonly changes: readonly Change[] };
 };
 
 /** Saves a draft with its rounds and stops. */
-export function savePlan(tx: Tx, { id, plan, inputHash, createdAt }: NewPlan, newId: () => string): void {
+export function savePlan(
+  tx: Tx,
+  { id, plan, inputHash, createdAt, wishes = NO_WISHES, changed }: NewPlan,
+  newId: () => string,
+): void {
   tx.insert(plans)
     .values({
       id,
@@ -56,6 +71,9 @@ export function savePlan(tx: Tx, { id, plan, inputHash, createdAt }: NewPlan, ne
       inputHash,
       costMicros: plan.costMicros,
       body: plan,
+      baseId: changed?.baseId ?? null,
+      changes: changed?.changes ?? null,
+      wishes: wishes.pins.length + wishes.drivers.length > 0 ? wishes : null,
       createdAt,
     })
     .run();
@@ -94,8 +112,16 @@ export function savePlan(tx: Tx, { id, plan, inputHash, createdAt }: NewPlan, ne
 export type PublishRefusal =
   | { readonly kind: 'no-such-plan'; readonly planId: string }
   | { readonly kind: 'plan-not-a-draft'; readonly planId: string; readonly state: PlanState }
-  /** Made before these bookings were confirmed: they are neither in it nor named as not to be kept. */
-  | { readonly kind: 'out-of-date'; readonly planId: string; readonly bookingIds: readonly string[] };
+  /**
+   * Made before these bookings were confirmed: they are neither in it nor named as not to be kept. Or these shifts cannot
+   * be given to the drivers it has for them: they drive another by now.
+   */
+  | {
+      readonly kind: 'out-of-date';
+      readonly planId: string;
+      readonly bookingIds: readonly string[];
+      readonly shiftIds: readonly string[];
+    };
 
 /** Makes a draft the published plan; the one before it is superseded at the same instant. */
 export function publishPlan(
@@ -135,6 +161,7 @@ const summary = {
   iterations: plans.iterations,
   inputHash: plans.inputHash,
   costMicros: plans.costMicros,
+  baseId: plans.baseId,
   createdAt: plans.createdAt,
   publishedAt: plans.publishedAt,
   supersededAt: plans.supersededAt,
@@ -143,23 +170,51 @@ const summary = {
 export const getPlanSummary = (db: Db, id: string): PlanSummary | undefined =>
   db.select(summary).from(plans).where(eq(plans.id, id)).get();
 
-/** Newest first; of one state, or of all. */
+const NEWEST_FIRST = [desc(plans.createdAt), sql`${plans}.rowid DESC`];
+
+/** Newest first, of one second the one that came last; of one state, or of all. */
 export const listPlans = (db: Db, state?: PlanState, limit = 100): PlanSummary[] =>
   db
     .select(summary)
     .from(plans)
     .where(state === undefined ? undefined : eq(plans.state, state))
-    .orderBy(desc(plans.createdAt), desc(plans.id))
+    .orderBy(...NEWEST_FIRST)
     .limit(limit)
     .all();
+
+/** The newest draft that was made after what is published, or after which nothing was published. */
+export const newestDraftAfter = (db: Db, published: PlanSummary | undefined): PlanSummary | undefined =>
+  db
+    .select(summary)
+    .from(plans)
+    .where(and(eq(plans.state, 'draft'), published && madeAfterPublication(published)))
+    .orderBy(...NEWEST_FIRST)
+    .limit(1)
+    .get();
+
+/** In the second of the publication itself, a row that is older than the published one was made before it. */
+const madeAfterPublication = ({ id, publishedAt }: PlanSummary) =>
+  or(
+    gt(plans.createdAt, publishedAt ?? 0),
+    and(
+      eq(plans.createdAt, publishedAt ?? 0),
+      sql`${plans}.rowid > (SELECT p.rowid FROM plans AS p WHERE p.id = ${id})`,
+    ),
+  );
 
 export function getPlan(db: Db, id: string): StoredPlan | undefined {
   const row = db.select().from(plans).where(eq(plans.id, id)).get();
   if (!row) return undefined;
-  const { body, ...rest } = row;
-  // Written by `savePlan` from a Plan and never changed since.
+  const { body, changes, wishes, ...rest } = row;
+  // Written by `savePlan` and never changed since.
   const plan = body as Plan;
-  return { ...rest, plan, rounds: readRounds(db, id, plan) };
+  return {
+    ...rest,
+    plan,
+    rounds: readRounds(db, id, plan),
+    ...(changes === null ? {} : { changes: changes as readonly Change[] }),
+    wishes: (wishes as Wishes | null) ?? NO_WISHES,
+  };
 }
 
 export function publishedPlan(db: Db): StoredPlan | undefined {

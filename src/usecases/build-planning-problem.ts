@@ -5,20 +5,13 @@ import { occurrences } from '../core/calendar/pickup-rule.ts';
 import { shiftSpan } from '../core/calendar/shift.ts';
 import { addDays, dayStart, localOf } from '../core/calendar/zone.ts';
 import { drawByDay } from '../core/feedstock/need.ts';
-import type {
-  DonorCalls,
-  PlanningProblem,
-  PlanningShift,
-  PlanningSite,
-  PublishedVisit,
-  SitePromise,
-} from '../core/planning/problem.ts';
+import { NO_WISHES, type Wishes, withPins } from '../core/planning/changes.ts';
+import type { DonorCalls, PlanningProblem, PlanningSite, SitePromise } from '../core/planning/problem.ts';
 import { ROOM_FOR_MORE } from '../core/planning/quote-held.ts';
 import type { Instant, Kg, LocalDay, TimeWindow } from '../core/quantity/units.ts';
 import type { Grade } from '../core/vocabulary.ts';
 import { type Booking, listBookingsAhead } from '../store/bookings.ts';
 import type { Db } from '../store/db.ts';
-import { listDrivers } from '../store/drivers.ts';
 import {
   getPlan,
   listPlans,
@@ -37,6 +30,7 @@ import { listVans } from '../store/vans.ts';
 import { listGrades, requireWorkshop } from '../store/workshop.ts';
 import { learnCalls } from './learn-calls.ts';
 import { learnFills } from './learn-fills.ts';
+import { planningShifts, publishedVisits } from './planning-shifts.ts';
 import { runningRounds } from './running-rounds.ts';
 import { travelTableFor } from './travel-table.ts';
 
@@ -65,6 +59,8 @@ export function buildPlanningProblem(
   horizon: Horizon,
   /** What donors and drivers were told; another plan than today's to ask what the planner was given then. */
   told: StoredPlan | null = publishedPlan(db) ?? null,
+  /** What was fixed by hand: with what was told, unless said otherwise. */
+  wishes: Wishes = told?.wishes ?? NO_WISHES,
 ): PlanningProblem {
   const workshop = requireWorkshop(db);
   const { zone, settings } = workshop;
@@ -83,8 +79,8 @@ export function buildPlanningProblem(
   const grades = listGrades(db);
   const production = listProductionBetween(db, horizon.firstDay, days.at(-1)!);
   const stock = currentStockKg(db);
-  const shifts = planningShifts(db, zone, days, nowAt, running);
-  return {
+  const shifts = planningShifts(db, zone, days, nowAt, { running, wishes });
+  const problem: PlanningProblem = {
     zone,
     nowAt: Math.max(dayStartsAt[0]!, ...[...models.values()].map((model) => model.emptiedAt)),
     days,
@@ -123,10 +119,21 @@ export function buildPlanningProblem(
     buyPriceMicrosPerKg: grades.map((row) => row.buyPriceMicrosPerKg),
     published: publishedVisits(told, days, shifts),
   };
+  return withPins(problem, wishes.pins);
 }
 
+/** What the planner would be given for a plan's own days and wishes on the facts of now. */
+export const problemOfPlan = (db: Db, nowAt: Instant, stored: StoredPlan): PlanningProblem =>
+  buildPlanningProblem(
+    db,
+    nowAt,
+    { firstDay: stored.firstDay, days: stored.days },
+    toldWhenMade(db, stored),
+    stored.wishes,
+  );
+
 /** The published plan that a plan was made against: publishing it is no change of the facts it rests on. */
-export function toldWhenMade(db: Db, { id, createdAt }: StoredPlan): StoredPlan | null {
+function toldWhenMade(db: Db, { id, createdAt }: StoredPlan): StoredPlan | null {
   const before = [...listPlans(db, 'published'), ...listPlans(db, 'superseded')].find(
     (plan) =>
       plan.id !== id &&
@@ -243,57 +250,4 @@ function daysOf({ fromAt, untilAt }: TimeWindow, dayStartsAt: readonly Instant[]
     const window = { fromAt: Math.max(fromAt, startAt), untilAt: Math.min(untilAt, dayStartsAt[i + 1]!) };
     return window.fromAt < window.untilAt ? [window] : [];
   });
-}
-
-function planningShifts(
-  db: Db,
-  zone: string,
-  days: readonly LocalDay[],
-  nowAt: Instant,
-  running: ReadonlyMap<string, StoredRound>,
-): PlanningShift[] {
-  const vans = new Map(listVans(db).map((van) => [van.id, van]));
-  const drivers = new Map(listDrivers(db).map((driver) => [driver.id, driver]));
-  return listShiftsBetween(db, days[0]!, days.at(-1)!).flatMap((shift) => {
-    const van = vans.get(shift.vanId)!;
-    const span = shiftSpan(zone, shift);
-    const isGone = span.fromAt < nowAt || running.has(shift.id);
-    const isOffRoad = van.offRoadFromAt !== null && van.offRoadFromAt <= span.fromAt;
-    if (isGone || isOffRoad) return [];
-    return {
-      shiftId: shift.id,
-      vanId: van.id,
-      driverId: shift.driverId,
-      dayIndex: days.indexOf(shift.day),
-      startAt: span.fromAt,
-      endAt: span.untilAt,
-      payloadKg: van.payloadKg,
-      loadSpaceL: van.loadSpaceL,
-      costMicrosPerKm: van.costMicrosPerKm,
-      costMicrosPerHour: drivers.get(shift.driverId)!.costMicrosPerHour,
-    };
-  });
-}
-
-/** What donors and drivers were told, as far as it can still be kept. */
-function publishedVisits(
-  told: StoredPlan | null,
-  days: readonly LocalDay[],
-  shifts: readonly PlanningShift[],
-): PublishedVisit[] {
-  const open = new Set(shifts.map((shift) => shift.shiftId));
-  return (told?.rounds ?? [])
-    .filter((round) => open.has(round.shiftId))
-    .flatMap((round) =>
-      round.stops.flatMap((stop) =>
-        stop.siteId === undefined
-          ? []
-          : {
-              siteId: stop.siteId,
-              dayIndex: days.indexOf(round.day),
-              shiftId: round.shiftId,
-              startAt: stop.startAt,
-            },
-      ),
-    );
 }

@@ -46,6 +46,8 @@ const NEWS: { readonly [kind in EntryKind]?: string } = {
 /** Entries that bear on no estimate. All others mean that it is learnt anew. */
 export const OF_NO_MATTER: ReadonlySet<string> = new Set<EntryKind>([
   'plan-drafted',
+  'plan-changed',
+  'plan-change-taken-back',
   'plan-published',
   'plan-dropped',
   'plan-in-danger',
@@ -57,6 +59,7 @@ export const OF_NO_MATTER: ReadonlySet<string> = new Set<EntryKind>([
   'van-back',
   'driver-away',
   'driver-back',
+  'driver-changed',
   'production-day-changed',
   'stock-corrected',
   'film-delivered',

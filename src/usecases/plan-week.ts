@@ -1,14 +1,16 @@
 /** Plans the days ahead, has the plan recomputed by the checker, and keeps it as a draft. */
 import { createHash } from 'node:crypto';
+import { NO_WISHES, type Wishes, wishesWithin } from '../core/planning/changes.ts';
 import { checkPlan } from '../core/planning/check.ts';
 import type { Plan } from '../core/planning/plan.ts';
 import type { PlanningProblem } from '../core/planning/problem.ts';
 import type { LocalDay } from '../core/quantity/units.ts';
 import { inTransaction, type Tx } from '../store/db.ts';
 import { appendEntry } from '../store/journal.ts';
-import { savePlan } from '../store/plans.ts';
+import { publishedPlan, savePlan } from '../store/plans.ts';
 import { buildPlanningProblem, nextHorizon } from './build-planning-problem.ts';
 import type { Context, Planner, PlannerHooks } from './context.ts';
+import { planToShow } from './plan-to-show.ts';
 
 export type PlanRequest = {
   readonly firstDay?: LocalDay;
@@ -31,10 +33,10 @@ export async function planWeek(
   hooks: PlannerHooks = {},
 ): Promise<PlannedWeek> {
   const horizon = nextHorizon(store, now(), request.days);
-  const problem = buildPlanningProblem(store, now(), {
-    ...horizon,
-    ...(request.firstDay === undefined ? {} : { firstDay: request.firstDay }),
-  });
+  const kept = planToShow(store)?.wishes ?? NO_WISHES;
+  const days = { ...horizon, ...(request.firstDay === undefined ? {} : { firstDay: request.firstDay }) };
+  const problem = buildPlanningProblem(store, now(), days, publishedPlan(store) ?? null, kept);
+  const wishes = wishesWithin(kept, problem);
   const { seed, iterations } = request;
   const plan = await planner(problem, { seed, iterations }, hooks);
   hooks.drop?.throwIfAborted();
@@ -43,7 +45,7 @@ export async function planWeek(
     throw new Error(`The plan does not hold and was not kept: ${JSON.stringify(faults.slice(0, 5))}`);
 
   const planId = inTransaction(store, (tx) =>
-    keepDraft(tx, { now, newId }, { plan, problem, actor: request.actor }),
+    keepDraft(tx, { now, newId }, { plan, problem, wishes, actor: request.actor }),
   );
   return { planId, plan, problem };
 }
@@ -52,11 +54,20 @@ export async function planWeek(
 export function keepDraft(
   tx: Tx,
   { now, newId }: Pick<Context, 'now' | 'newId'>,
-  { plan, problem, actor }: Omit<PlannedWeek, 'planId'> & { readonly actor: string },
+  {
+    plan,
+    problem,
+    wishes,
+    actor,
+  }: Omit<PlannedWeek, 'planId'> & {
+    /** Those that are in the problem. */
+    readonly wishes: Wishes;
+    readonly actor: string;
+  },
 ): string {
   const planId = newId();
   const createdAt = now();
-  savePlan(tx, { id: planId, plan, inputHash: hashOfInput(problem), createdAt }, newId);
+  savePlan(tx, { id: planId, plan, inputHash: hashOfInput(problem), createdAt, wishes }, newId);
   appendEntry(tx, {
     at: createdAt,
     kind: 'plan-drafted',

@@ -20,7 +20,7 @@ import type { StoredPlan } from '../store/plans.ts';
 import { listProductionBetween, type ProductionDay } from '../store/production.ts';
 import { listProducts, type Product } from '../store/products.ts';
 import { requireWorkshop } from '../store/workshop.ts';
-import { buildPlanningProblem, toldWhenMade } from './build-planning-problem.ts';
+import { problemOfPlan } from './build-planning-problem.ts';
 import { planToShow } from './plan-to-show.ts';
 
 export type GradeOutlook = {
@@ -84,7 +84,7 @@ export function readProductionOutlook(
   stored: StoredPlan | undefined = planToShow(db),
 ): ProductionOutlook | undefined {
   if (!stored) return undefined;
-  const problem = buildPlanningProblem(db, nowAt, stored, toldWhenMade(db, stored));
+  const problem = problemOfPlan(db, nowAt, stored);
   return productionOutlook(db, nowAt, problem, stored.plan);
 }
 

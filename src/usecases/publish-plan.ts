@@ -14,6 +14,7 @@ import {
 import { getSurge } from '../store/surges.ts';
 import { requireWorkshop } from '../store/workshop.ts';
 import type { Context } from './context.ts';
+import { giveShifts } from './give-shifts.ts';
 import { runningRounds } from './running-rounds.ts';
 
 export function publishPlan(
@@ -30,7 +31,10 @@ export function publishDraft(
   { planId, actor }: { readonly planId: string; readonly actor: string },
 ): Result<{ readonly planId: string }, PublishRefusal> {
   const bookingIds = bookingsMissed(tx, at, planId);
-  if (bookingIds.length > 0) return refuse({ kind: 'out-of-date', planId, bookingIds });
+  if (bookingIds.length > 0) return refuse({ kind: 'out-of-date', planId, bookingIds, shiftIds: [] });
+  const draft = getPlan(tx, planId);
+  const shiftIds = draft?.state === 'draft' ? giveShifts(tx, at, draft.wishes, actor) : [];
+  if (shiftIds.length > 0) return refuse({ kind: 'out-of-date', planId, bookingIds: [], shiftIds });
   const published = publish(tx, planId, at);
   if (!published.ok) return published;
   appendEntry(tx, {

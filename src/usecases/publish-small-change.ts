@@ -2,6 +2,7 @@
  * A small change that is safe publishes itself, where the workshop allows it: one stop more or less, all others on the
  * day they were told, and a plan that the checker accepts. Anything else waits for the coordinator.
  */
+import { wishesWithin } from '../core/planning/changes.ts';
 import { checkPlan } from '../core/planning/check.ts';
 import { comparePlans } from '../core/planning/compare-plans.ts';
 import { planOfRounds, type Rounds } from '../core/planning/quote.ts';
@@ -38,7 +39,12 @@ export function publishWithRounds(
   const shiftIds = new Set(problem.shifts.map(({ shiftId }) => shiftId));
   const { changedDaySiteIds } = comparePlans(told.plan, plan, shiftIds);
   if (changedDaySiteIds.some((siteId) => !siteIds.includes(siteId))) return undefined;
-  const planId = keepDraft(tx, context, { plan, problem, actor });
+  const planId = keepDraft(tx, context, {
+    plan,
+    problem,
+    wishes: wishesWithin(told.wishes, problem),
+    actor,
+  });
   publishDraft(tx, at, { planId, actor });
   return planId;
 }

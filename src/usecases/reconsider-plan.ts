@@ -2,6 +2,7 @@
  * Something happened: can what was told still be kept? If not, a draft that changes as little as it can, with the reason
  * in numbers. A small safe change publishes itself where the workshop allows it; anything else waits for the coordinator.
  */
+import { type Wishes, wishesWithin } from '../core/planning/changes.ts';
 import { checkPlan } from '../core/planning/check.ts';
 import { comparePlans } from '../core/planning/compare-plans.ts';
 import { type Danger, dangersOf } from '../core/planning/danger.ts';
@@ -31,6 +32,7 @@ export type Reconsidered = {
   readonly draft?: {
     readonly plan: Plan;
     readonly problem: PlanningProblem;
+    readonly wishes: Wishes;
     readonly changedDaySiteIds: readonly string[];
   };
 };
@@ -62,7 +64,14 @@ export async function reconsiderPlan(
     toldId: told.id,
     dangers,
     ...(compared.differences.length > 0
-      ? { draft: { plan, problem, changedDaySiteIds: compared.changedDaySiteIds } }
+      ? {
+          draft: {
+            plan,
+            problem,
+            wishes: wishesWithin(told.wishes, problem),
+            changedDaySiteIds: compared.changedDaySiteIds,
+          },
+        }
       : {}),
   };
 }

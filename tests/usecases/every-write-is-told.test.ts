@@ -19,6 +19,7 @@ import { arrangeShifts, changeShift } from '../../src/usecases/arrange-shifts.ts
 import * as calendars from '../../src/usecases/calendar-links.ts';
 import { cancelBooking } from '../../src/usecases/cancel-extra-collection.ts';
 import { changeObjective } from '../../src/usecases/change-objective.ts';
+import { keepChanges, takeBackChange } from '../../src/usecases/change-plan.ts';
 import { changeProductionDay } from '../../src/usecases/change-production-day.ts';
 import { confirmExtraCollection } from '../../src/usecases/confirm-extra-collection.ts';
 import * as confirm from '../../src/usecases/confirm-weigh-in.ts';
@@ -144,6 +145,17 @@ const wordTo = ({ store, context }: World) =>
     });
   });
 const hours = { vanId: 'v1', driverId: 'p1', startsMinute: 500, endsMinute: 900 };
+const pin = ({ context, second }: World) => {
+  const { siteId } = second.stops.find(({ kind }) => kind === 'site')!;
+  const kept = keepChanges(context, {
+    factId: 'pinned',
+    planId: 'plan1',
+    changes: [{ kind: 'pin', siteId: siteId!, day: second.day }],
+    breaksPromises: true,
+    actor,
+  });
+  if (!kept.ok) throw new Error(kept.refusal.kind);
+};
 const options = { dryRun: false, actor };
 let kept: unknown;
 
@@ -296,6 +308,11 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
         savePlan(tx, { id: 'next', plan: aPlanOnItsDays(), inputHash: 'x', createdAt: at }, context.newId),
       ),
     act: ({ context }) => dropDraft(context, { planId: 'next', actor }),
+  },
+  keepChanges: { act: pin },
+  takeBackChange: {
+    before: pin,
+    act: ({ context }) => takeBackChange(context, { planId: 'pinned', actor }),
   },
   cancelBooking: {
     before: (world) => {

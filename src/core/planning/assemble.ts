@@ -164,7 +164,7 @@ function leftOutSites(state: WeekState, scratch: WeekState): LeftOut[] {
   return leftOut;
 }
 
-function unkeptPromises(state: WeekState, hopeless: Hopeless): UnkeptPromise[] {
+export function unkeptPromises(state: WeekState, hopeless: Hopeless): UnkeptPromise[] {
   const { week } = state;
   const inserter = makeInserter();
   return week.problem.sites.flatMap((site, i) =>

@@ -13,7 +13,7 @@ import type { PlanningProblem } from './problem.ts';
 import { withPromises } from './promises.ts';
 import { ROOM_FOR_MORE, withSite } from './quote-held.ts';
 import { loneTripMicros, ON_THE_WAY_SHARE } from './reasons.ts';
-import { ordersOfPlan, stateAsTold } from './start.ts';
+import { ordersOfPlan, ordersOfState, stateAsTold } from './start.ts';
 import { MAX_STOPS, UNLOAD } from './timetable.ts';
 import { visitInstants } from './visit-days.ts';
 import { commonSpans, layOutWeek, startSpans, type Week } from './week.ts';
@@ -71,7 +71,7 @@ export function quoteCollection(
   if (site < 0 || problem.shifts.length === 0) return [];
   const before = committed(problem, told);
   const { week } = withPromises(layOutWeek(withSurge(problem, site, wanted)));
-  const state = stateAsTold(week, ordersOf(before));
+  const state = stateAsTold(week, ordersOfState(before));
   const rounds = week.shifts.map(({ index }) => ({
     ...sizeOf(before, index),
     isFine: isFine(before, index),
@@ -248,12 +248,9 @@ export function sacksThereAt(problem: PlanningProblem, endsAt: Instant, { fromAt
   return day < 0 ? endsAt : Math.min(endsAt, visitInstants(problem)[day + 1]!);
 }
 
-const ordersOf = ({ week, orders, counts }: WeekState): number[][] =>
-  week.shifts.map(({ index }) => [...orders.subarray(index * MAX_STOPS, index * MAX_STOPS + counts[index]!)]);
-
 const roundsOf = (state: WeekState): Rounds =>
   new Map(
-    ordersOf(state).map((order, shift) => [
+    ordersOfState(state).map((order, shift) => [
       state.week.problem.shifts[shift]!.shiftId,
       order.map((site) => (site === UNLOAD ? undefined : state.week.problem.sites[site]!.siteId)),
     ]),

@@ -32,6 +32,9 @@ export function ordersOfPlan(week: Week, plan: Pick<Plan, 'rounds'>): Orders {
   return orders;
 }
 
+export const ordersOfState = ({ week, orders, counts }: WeekState): Orders =>
+  week.shifts.map(({ index }) => [...orders.subarray(index * MAX_STOPS, index * MAX_STOPS + counts[index]!)]);
+
 export function ordersOfPublished(week: Week): Orders {
   const { problem } = week;
   const siteOf = new Map(problem.sites.map((site, i) => [site.siteId, i]));

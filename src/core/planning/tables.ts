@@ -40,6 +40,8 @@ export type SiteTable = {
   readonly nodes: number;
   /** O(a, b), whole micros. */
   readonly overflowMicros: Float64Array;
+  /** What lies beside the container then, expected; of a donor who calls only the share that does not. */
+  readonly overflowKg: Float64Array;
   /** M(a, b) and V(a, b), in quanta. */
   readonly massKg: Float64Array;
   readonly varianceKg2: Float64Array;
@@ -115,6 +117,7 @@ function siteTable(
   const table: SiteTable = {
     nodes,
     overflowMicros: new Float64Array(nodes * nodes),
+    overflowKg: new Float64Array(nodes * nodes),
     massKg: new Float64Array(nodes * nodes),
     varianceKg2: new Float64Array(nodes * nodes),
     fillsVan,
@@ -159,6 +162,7 @@ function siteTable(
       if (b === end) massAtEnd = mass;
       table.massKg[entry] = quantum(mass);
       table.varianceKg2[entry] = quantum(Math.max(0, Math.min(varianceKg2(f), mass * (takenKg - mass))));
+      table.overflowKg[entry] = now.excessKg;
       table.overflowMicros[entry] = Math.round(
         prices.overflowMicros * now.risk +
           prices.overflowMicrosPerDay * riskDays +

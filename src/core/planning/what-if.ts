@@ -1,168 +1,142 @@
 /**
- * "What if we skip, add or move this?" answered by the plan's own evaluation: everything else stays where it is,
- * the stop goes where it costs least, and the difference is told in money by part, metres and seconds. What
- * neighbours would do if the week were planned anew could only make it cheaper.
+ * "What if we skip, add or move this?" answered by the plan's own evaluation: everything else stays where it is, what
+ * is left open goes where it costs least, and the week is told in figures before and after. What neighbours would do
+ * if the week were planned anew could only make it cheaper.
  */
-import { ok, type Result, refuse } from '../quantity/result.ts';
-import type { LocalDay, Metres, Micros, Seconds } from '../quantity/units.ts';
+import { ok, type Result } from '../quantity/result.ts';
+import { applyChanges, type LaidOut } from './apply-changes.ts';
 import { assemblePlan } from './assemble.ts';
-import { weekMoney } from './evaluate.ts';
-import { makeInserter, type Place } from './insertion.ts';
-import { moneyDifference, totalMicros } from './money.ts';
-import type { Money, Plan } from './plan.ts';
+import type { Change, ChangeRefusal, Obstacle, Wishes } from './changes.ts';
+import { moneyDifference } from './money.ts';
+import { prolonged } from './place-change.ts';
+import type { Money, Plan, UnkeptPromise } from './plan.ts';
 import type { PlanningProblem } from './problem.ts';
 import { withPromises } from './promises.ts';
+import { roundLoads } from './round-loads.ts';
 import { ordersOfPlan, stateOfOrders } from './start.ts';
 import { MAX_STOPS } from './timetable.ts';
-import { layOutWeek, type Week } from './week.ts';
-import {
-  copyState,
-  emptyState,
-  insertStop,
-  nodeBefore,
-  removeStop,
-  roundFits,
-  type WeekState,
-} from './week-state.ts';
+import { layOutWeek } from './week.ts';
+import { type SiteFigures, siteFigures, type WeekFigures, weekFigures } from './week-figures.ts';
+import { roundFits, type WeekState } from './week-state.ts';
 
-export type Change =
-  | { readonly kind: 'skip'; readonly siteId: string; readonly day: LocalDay }
-  | { readonly kind: 'add'; readonly siteId: string; readonly day: LocalDay; readonly shiftId?: string }
-  | {
-      readonly kind: 'move';
-      readonly siteId: string;
-      readonly fromDay: LocalDay;
-      readonly toDay: LocalDay;
-      readonly shiftId?: string;
-    }
-  /** The same day, another van. */
-  | { readonly kind: 'hand-over'; readonly siteId: string; readonly day: LocalDay; readonly shiftId: string };
-
-export type Consequence = {
-  /** New minus old, by part; negative saves. */
-  readonly difference: Money;
-  readonly costMicros: Micros;
-  readonly extraM: Metres;
-  readonly extraS: Seconds;
-  /** Shifts whose van would be over its limits, because a stop skipped makes a later one heavier. */
-  readonly overfullShiftIds: readonly string[];
+export type Consequences = {
+  /** Why it cannot be done; empty where it can. */
+  readonly obstacles: readonly Obstacle[];
+  /** Kept before and not any more. It can be done, but somebody was told. */
+  readonly brokenPromises: readonly UnkeptPromise[];
+  readonly before: WeekFigures;
+  /** Absent where a round cannot be driven, so that there is nothing to reckon. */
+  readonly after?: WeekFigures;
+  /** After less before, by part; negative saves. */
+  readonly difference?: Money;
+  /** The sites that the changes name. */
+  readonly sites: readonly { readonly before: SiteFigures; readonly after?: SiteFigures }[];
 };
 
-export type ChangeRefusal = {
-  readonly kind:
-    | 'unknown-site'
-    | 'unknown-day'
-    | 'unknown-shift'
-    | 'not-planned'
-    | 'already-planned'
-    | 'closed'
-    | 'no-shift'
-    | 'no-time'
-    | 'no-room';
+export type ChangedWeek = {
+  readonly consequences: Consequences;
+  /** What is fixed by hand from then on. */
+  readonly wishes: Wishes;
+  /** The problem that the changed plan answers: with the wishes. */
+  readonly problem: PlanningProblem;
+  /** With new reasons. Only where there are no obstacles. */
+  readonly plan: () => Plan;
 };
 
 export type WhatIf = {
-  /** Some milliseconds an answer. */
-  readonly ask: (change: Change) => Result<Consequence, ChangeRefusal>;
-  /** The whole plan as it would be, with new reasons; refused where a van would be over its limits. */
-  readonly planWith: (change: Change) => Result<Plan, ChangeRefusal>;
+  /** Stops of the plan that cannot be driven any more on the facts of the problem, whatever is changed. */
+  readonly lost: readonly { readonly siteId: string; readonly day: string; readonly shiftId: string }[];
+  readonly before: WeekFigures;
+  /** Some milliseconds an answer; a pin or other drivers lay the week out anew. */
+  readonly ask: (changes: readonly Change[]) => Result<ChangedWeek, ChangeRefusal>;
 };
 
-/** Lays out the week of a plan once, for any number of questions. */
-export function whatIf(problem: PlanningProblem, plan: Plan): WhatIf {
+/** Lays out the week of a plan once, for any number of questions. `wishes` are in the problem already. */
+export function whatIf(
+  problem: PlanningProblem,
+  plan: Pick<Plan, 'rounds' | 'seed' | 'iterations'>,
+  wishes: Wishes,
+): WhatIf {
   const { week, hopeless } = withPromises(layOutWeek(problem));
-  const state = stateOfOrders(week, ordersOfPlan(week, plan));
-  const money = weekMoney(state);
-  const size = roadSize(state);
+  const base: LaidOut = { state: stateOfOrders(week, ordersOfPlan(week, plan)), hopeless, wishes };
+  const before = weekFigures(base);
 
-  const ask: WhatIf['ask'] = (change) => {
-    const changed = withChange(state, change);
-    if (!changed.ok) return changed;
-    const difference = moneyDifference(weekMoney(changed.value), money);
-    const after = roadSize(changed.value);
+  const ask: WhatIf['ask'] = (changes) => {
+    const applied = applyChanges(base, changes);
+    if (!applied.ok) return applied;
+    const { state, noPlace, ...rest } = applied.value;
+    const undrivable = noPlace ? [noPlace] : tooLong(state);
+    const after = undrivable.length === 0 ? weekFigures(applied.value) : undefined;
+    const siteIds = new Set(changes.flatMap((change) => ('siteId' in change ? [change.siteId] : [])));
+    const broken = after?.unkept.filter((promise) => !before.unkept.some((one) => isSame(one, promise)));
     return ok({
-      difference,
-      costMicros: totalMicros(difference),
-      extraM: after.distanceM - size.distanceM,
-      extraS: after.durationS - size.durationS,
-      overfullShiftIds: overfull(changed.value),
+      consequences: {
+        obstacles: after ? tooFull(state) : undrivable,
+        brokenPromises: broken ?? [],
+        before,
+        ...(after ? { after, difference: moneyDifference(after.money, before.money) } : {}),
+        sites: [...siteIds].map((siteId) => ({
+          before: siteFigures(base.state, siteId),
+          ...(after ? { after: siteFigures(state, siteId) } : {}),
+        })),
+      },
+      wishes: rest.wishes,
+      problem: state.week.problem,
+      plan: () => assemblePlan(state, rest.hopeless, { seed: plan.seed, iterations: plan.iterations }),
     });
   };
-  const planWith: WhatIf['planWith'] = (change) => {
-    const changed = withChange(state, change);
-    if (!changed.ok) return changed;
-    if (overfull(changed.value).length > 0) return refuse({ kind: 'no-room' });
-    return ok(assemblePlan(changed.value, hopeless, { seed: plan.seed, iterations: plan.iterations }));
-  };
-  return { ask, planWith };
+  return { lost: lostStops(base.state, plan), before, ask };
 }
 
-function withChange(state: WeekState, change: Change): Result<WeekState, ChangeRefusal> {
-  const { week } = state;
+function lostStops({ week, shiftOf }: WeekState, { rounds }: Pick<Plan, 'rounds'>): WhatIf['lost'] {
   const { problem, days } = week;
-  const site = problem.sites.findIndex((s) => s.siteId === change.siteId);
-  if (site < 0) return refuse({ kind: 'unknown-site' });
-  const fromDay = change.kind === 'move' ? change.fromDay : change.day;
-  const toDay = change.kind === 'move' ? change.toDay : change.day;
-  const from = problem.days.indexOf(fromDay);
-  const to = problem.days.indexOf(toDay);
-  if (from < 0 || to < 0) return refuse({ kind: 'unknown-day' });
-  const wanted = change.kind === 'skip' ? undefined : change.shiftId;
-  const shift = problem.shifts.findIndex((s) => s.shiftId === wanted && s.dayIndex === to);
-  if (wanted !== undefined && shift < 0) return refuse({ kind: 'unknown-shift' });
-
-  const isPlanned = (day: number): boolean => state.shiftOf[site * days + day]! >= 0;
-  if (change.kind !== 'add' && !isPlanned(from)) return refuse({ kind: 'not-planned' });
-  if ((change.kind === 'add' || (change.kind === 'move' && to !== from)) && isPlanned(to))
-    return refuse({ kind: 'already-planned' });
-
-  const changed = emptyState(week);
-  copyState(changed, state);
-  if (change.kind !== 'add') removeStop(changed, site, from);
-  if (change.kind === 'skip') return ok(changed);
-  const place = bestPlace(changed, week, site, to, wanted === undefined ? undefined : shift);
-  if (typeof place === 'string') return refuse({ kind: place });
-  insertStop(changed, place.shift, place.at, site, place.unload);
-  return ok(changed);
+  const siteOf = new Map(problem.sites.map((site, i) => [site.siteId, i]));
+  return rounds.flatMap(({ day, shiftId, stops }) => {
+    const d = problem.days.indexOf(day);
+    return stops.flatMap(({ siteId }) => {
+      if (siteId === undefined || d < 0) return [];
+      const site = siteOf.get(siteId);
+      return site !== undefined && shiftOf[site * days + d]! >= 0 ? [] : [{ siteId, day, shiftId }];
+    });
+  });
 }
 
-function bestPlace(
-  state: WeekState,
-  week: Week,
-  site: number,
-  day: number,
-  shift: number | undefined,
-): Place | 'closed' | 'no-shift' | 'no-time' | 'no-room' {
-  if (week.spans[site * week.days + day]!.length === 0) return 'closed';
-  const shifts = week.shiftsOfDay[day]!.filter((s) => shift === undefined || s === shift);
-  if (shifts.length === 0) return 'no-shift';
-  const inserter = makeInserter();
-  const only = {
-    ...state,
-    week: { ...week, shiftsOfDay: week.shiftsOfDay.map((all, d) => (d === day ? shifts : all)) },
-  };
-  const places = inserter.scanDay(only, site, day);
-  const table = week.tables[site]!;
-  const at = nodeBefore(state.visitDays[site]!, day) * table.nodes + day + 1;
-  const place = inserter.cheapestPlace(only, places, site, table.massKg[at]!, table.varianceKg2[at]!);
-  if (place && place.micros < Infinity) return place;
-  return places.plain.some((p) => p.micros < Infinity) ? 'no-room' : 'no-time';
+const isSame = (a: UnkeptPromise, b: UnkeptPromise): boolean =>
+  a.siteId === b.siteId && a.kind === b.kind && a.windowFromAt === b.windowFromAt;
+
+/** Rounds that cannot be driven: by how much a longer shift would have to be longer, or that no time would do. */
+function tooLong({ week, timer, roundMicros, orders, counts }: WeekState): Obstacle[] {
+  const { problem, originAt } = week;
+  return week.shifts
+    .filter(({ index }) => roundMicros[index] === Infinity)
+    .map((shift): Obstacle => {
+      const { shiftId } = problem.shifts[shift.index]!;
+      if (!timer.lay(prolonged(shift), orders, shift.index * MAX_STOPS, counts[shift.index]!))
+        return { kind: 'hours-missed', day: problem.days[shift.day]!, shiftId };
+      const { endS } = timer.table;
+      const latestAt = originAt + shift.lastS;
+      return {
+        kind: 'shift-exceeded',
+        shiftId,
+        endAt: originAt + endS,
+        latestAt,
+        byS: endS - shift.lastS,
+      };
+    });
 }
 
-function overfull(state: WeekState): string[] {
-  return state.week.shifts
-    .filter((shift) => !roundFits(state, shift.index))
-    .map((shift) => state.week.problem.shifts[shift.index]!.shiftId);
-}
-
-function roadSize(state: WeekState): { distanceM: Metres; durationS: Seconds } {
-  const { timer, week, orders, counts } = state;
-  let distanceM = 0;
-  let durationS = 0;
-  for (const shift of week.shifts) {
-    if (!timer.lay(shift, orders, shift.index * MAX_STOPS, counts[shift.index]!)) continue;
-    distanceM += timer.table.distanceM;
-    durationS += timer.table.endS - timer.table.startS;
-  }
-  return { distanceM, durationS };
+function tooFull(state: WeekState): Obstacle[] {
+  const { week } = state;
+  return week.shifts
+    .filter(({ index }) => !roundFits(state, index))
+    .flatMap(({ index, payloadKg, loadSpaceL }): Obstacle[] => {
+      const { shiftId } = week.problem.shifts[index]!;
+      const { cautiousLoadKg, cautiousLoadL } = roundLoads(state, index);
+      const byKg = cautiousLoadKg >= payloadKg;
+      const byL = cautiousLoadL >= loadSpaceL;
+      return [
+        ...(byKg || !byL ? [{ kind: 'van-over-payload', shiftId, cautiousLoadKg, payloadKg } as const] : []),
+        ...(byL ? [{ kind: 'van-over-space', shiftId, cautiousLoadL, loadSpaceL } as const] : []),
+      ];
+    });
 }

@@ -6,6 +6,7 @@ import { OpenAPIHono } from '@hono/zod-openapi';
 import { problem } from '../shared/problem.ts';
 import type { SessionEnv } from '../shared/session.ts';
 import type { ApiDeps } from './api-deps.ts';
+import { changesApi } from './changes-api.ts';
 import { coordinatorApi } from './coordinator-api.ts';
 import { happeningsApi } from './happenings-api.ts';
 import { objectiveApi } from './objective-api.ts';
@@ -26,6 +27,7 @@ export function api(deps: ApiDeps): OpenAPIHono<SessionEnv> {
   });
   tablesApi(app, deps);
   coordinatorApi(app, deps);
+  changesApi(app, deps);
   planningRunsApi(app, deps);
   objectiveApi(app, deps);
   productionApi(app, deps);

@@ -23,7 +23,7 @@ import { publishPlan } from '../../usecases/publish-plan.ts';
 import { recordWeighIn } from '../../usecases/record-weigh-in.ts';
 import { reportFull } from '../../usecases/report-full.ts';
 import { requestExtraCollection } from '../../usecases/request-extra-collection.ts';
-import { problem } from '../shared/problem.ts';
+import { type ProblemMembers, problem } from '../shared/problem.ts';
 import type { SessionEnv } from '../shared/session.ts';
 import type { ApiDeps } from './api-deps.ts';
 import { idempotencyKey } from './idempotency.ts';
@@ -341,7 +341,9 @@ export function coordinatorApi(app: OpenAPIHono<SessionEnv>, { context, planner,
   app.openapi(routes.publish, (c) => {
     const { id } = c.req.valid('param');
     const published = publishPlan(context, { planId: id, actor: actor(c.var.session.label) });
-    return published.ok ? c.json({ id }, 200) : (problem(c, published.refusal.kind) as never);
+    if (published.ok) return c.json({ id }, 200);
+    const { kind, ...facts } = published.refusal;
+    return problem(c, kind, toJson(facts) as ProblemMembers) as never;
   });
   app.openapi(routes.round, (c) => {
     const round = getRound(store, c.req.valid('param').id);

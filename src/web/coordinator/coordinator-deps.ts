@@ -73,4 +73,6 @@ export type CoordinatorDeps = SettingsDeps &
 type ConfirmRequest = { readonly weighInId: string; readonly actor: string };
 type ConfirmedWeighIn = { readonly weighInId: string; readonly siteId: string };
 
-export type PublishRefusal = { readonly kind: 'no-such-plan' | 'plan-not-a-draft' | 'out-of-date' };
+export type PublishRefusal =
+  | { readonly kind: 'no-such-plan' | 'plan-not-a-draft' }
+  | { readonly kind: 'out-of-date'; readonly shiftIds: readonly string[] };

@@ -22,7 +22,7 @@ import { listVans } from '../../store/vans.ts';
 import { listConfirmations } from '../../store/weigh-in-confirmations.ts';
 import { listWeighInsOfSite } from '../../store/weigh-ins.ts';
 import { requireWorkshop } from '../../store/workshop.ts';
-import { buildPlanningProblem, nextHorizon, toldWhenMade } from '../../usecases/build-planning-problem.ts';
+import { buildPlanningProblem, nextHorizon, problemOfPlan } from '../../usecases/build-planning-problem.ts';
 import { calendarOf } from '../../usecases/calendar-links.ts';
 import { objectiveChanges, readObjective } from '../../usecases/change-objective.ts';
 import { learnCalls } from '../../usecases/learn-calls.ts';
@@ -50,7 +50,7 @@ export function readWeekSheet(db: Db, nowAt: Instant, planId?: string): WeekShee
   const stored = planId === undefined ? planToShow(db) : getPlan(db, planId);
   if (planId !== undefined && !stored) return undefined;
   const horizon = stored ? { firstDay: stored.firstDay, days: stored.days } : nextHorizon(db, nowAt);
-  const problem = buildPlanningProblem(db, nowAt, horizon, stored ? toldWhenMade(db, stored) : undefined);
+  const problem = stored ? problemOfPlan(db, nowAt, stored) : buildPlanningProblem(db, nowAt, horizon);
   const published = publishedPlan(db);
   const sites = listSites(db);
   const lastDay = problem.days.at(-1)!;

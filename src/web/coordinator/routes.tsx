@@ -95,8 +95,11 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
       if (planId === undefined) return refusePage(c, 'no-such-plan', { role: 'coordinator' });
       const published = deps.publishPlan({ planId, actor: actorOf(c.var.session) });
       if (published.ok) return c.redirect('/week?did=published', 303);
-      const detail = published.refusal.kind === 'out-of-date' ? { detail: MISSES_BOOKINGS } : {};
-      return refusePage(c, published.refusal.kind, { ...detail, role: 'coordinator', back: BACK_TO_WEEK });
+      const { refusal } = published;
+      const isDriven = refusal.kind === 'out-of-date' && refusal.shiftIds.length > 0;
+      const detail =
+        refusal.kind === 'out-of-date' ? { detail: isDriven ? DRIVES_ANOTHER : MISSES_BOOKINGS } : {};
+      return refusePage(c, refusal.kind, { ...detail, role: 'coordinator', back: BACK_TO_WEEK });
     })
     .post('/plans/:id/drop', (c) => {
       const planId = idParam(c) ?? '';
@@ -197,6 +200,8 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
 
 const MISSES_BOOKINGS =
   'An extra collection was confirmed after this draft was made, and it is not in it. Plan again, so that the promise is kept.';
+const DRIVES_ANOTHER =
+  'A driver who was to change places in this draft drives another van at that time by now. Change the drivers again, or plan the week again.';
 const CHANGED = 'It was corrected meanwhile. Look at what stands now before you correct it again.';
 const weigherOf = (c: Context<SessionEnv>): string => `coordinator:${actorOf(c.var.session)}`;
 

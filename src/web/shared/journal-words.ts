@@ -2,6 +2,7 @@
 import { clock } from '../../core/calendar/zone.ts';
 import type { Entry } from '../../store/journal.ts';
 import { type EntryKind, type FactsOf, isEntryKind, readFacts } from '../../store/journal-kinds.ts';
+import { changeWords } from './change-words.ts';
 import { dangersWords } from './danger-words.ts';
 import { dateTime, dayShort, dayYearShort, kg, litres, money, number, percent } from './format.ts';
 import type { NamedKind, Names } from './names.ts';
@@ -25,6 +26,9 @@ const amount = ({ netKg, bags }: { readonly netKg: number | null; readonly bags:
   netKg !== null ? kg(netKg) : bags !== null ? counted(bags, 'bag') : 'found full';
 const span = (fromAt: number, untilAt: number, zone: string): string =>
   `${dateTime(fromAt, zone)} to ${dateTime(untilAt, zone)}`;
+
+const changeCost = (micros: number, currency: string): string =>
+  `It ${micros < 0 ? 'saves' : 'costs'} ${money(Math.abs(micros), currency)}${micros < 0 ? '' : ' more'}.`;
 
 const surgeWords: Sentence<'surge-announced'> = (f, { names }) =>
   `${counted(f.expectedBags, 'bag')} (${EVENT_WORDS[f.eventKind]}, ends ${dateTime(f.endsAt, names.zone)})`;
@@ -62,6 +66,9 @@ const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
   'extra-collection-cancelled': (_, { name }) => `${name}: an extra collection was cancelled.`,
   'plan-drafted': (f, { names }) =>
     `A plan was drafted: ${counted(f.days, 'day')} from ${dayShort(f.firstDay)}, ${counted(f.rounds, 'round')}, ${money(f.costMicros, names.currency)}.`,
+  'plan-changed': (f, { names }) =>
+    `A plan was changed by hand: ${f.changes.map((change) => changeWords(change, names)).join('; ')}. ${changeCost(f.costMicros - f.costBeforeMicros, names.currency)}`,
+  'plan-change-taken-back': () => 'The last change by hand was taken back.',
   'plan-published': (f) =>
     f.supersededId === null ? 'A plan was published.' : 'A plan was published in place of the one before.',
   'plan-dropped': () => 'A draft was dropped.',
@@ -87,6 +94,8 @@ const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
     `${f.name}: ${f.isNew ? 'a driver came into the register' : 'the driver was described anew'}, ${money(f.costMicrosPerHour, names.currency)} an hour.`,
   'shift-arranged': (f, say) => `${say.name}: a shift on ${shiftWords(f, say)}.`,
   'shift-changed': (f, say) => `${say.name}: a shift was changed to ${shiftWords(f, say)}.`,
+  'driver-changed': (f, { name, names }) =>
+    `${name}: drives ${names.of('shift', f.shiftId)} instead of ${names.of('driver', f.fromDriverId)}.`,
   'production-day-changed': (f, { name }) =>
     `${name}: ${counted(f.units, 'unit')} on ${dayShort(f.day)} instead of ${number(f.unitsBefore)}.`,
   'stock-corrected': (f) =>

@@ -3,11 +3,13 @@ import type { Db } from '../../store/db.ts';
 import { listDonors } from '../../store/donors.ts';
 import { listDrivers } from '../../store/drivers.ts';
 import { listProducts } from '../../store/products.ts';
+import { listShifts } from '../../store/shifts.ts';
 import { listSites } from '../../store/sites.ts';
 import { listVans } from '../../store/vans.ts';
 import { requireWorkshop } from '../../store/workshop.ts';
+import { dayShort } from './format.ts';
 
-export type NamedKind = 'site' | 'van' | 'driver' | 'product' | 'donor';
+export type NamedKind = 'site' | 'van' | 'driver' | 'product' | 'donor' | 'shift';
 export type Names = {
   readonly zone: string;
   readonly workshop: string;
@@ -18,7 +20,23 @@ export type Names = {
 
 const LISTS: {
   readonly [kind in NamedKind]: (db: Db) => readonly { readonly id: string; readonly name: string }[];
-} = { site: listSites, van: listVans, driver: listDrivers, product: listProducts, donor: listDonors };
+} = {
+  site: listSites,
+  van: listVans,
+  driver: listDrivers,
+  product: listProducts,
+  donor: listDonors,
+  shift: listShiftNames,
+};
+
+/** "the Long Van on Tue 16 Jun". */
+function listShiftNames(db: Db): { readonly id: string; readonly name: string }[] {
+  const vans = new Map(listVans(db).map((van) => [van.id, van.name]));
+  return listShifts(db).map(({ id, vanId, day }) => ({
+    id,
+    name: `${vans.get(vanId) ?? vanId} on ${dayShort(day)}`,
+  }));
+}
 
 export function readNames(db: Db): Names {
   const { zone, name, currency } = requireWorkshop(db);

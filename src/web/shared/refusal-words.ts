@@ -1,9 +1,36 @@
 /** Why something that happened was not taken, as a problem and a sentence: one row a refusal, for every edge alike. */
+import { CHANGE_REFUSAL_WORDS } from './change-words.ts';
 import type { ProblemKind } from './problem.ts';
 
 export type RefusalWords = { readonly problem: ProblemKind; readonly detail: string };
 
+const mended = (detail: string): RefusalWords => ({ problem: 'cannot-be-done', detail });
+
+/** A plan changed by hand. */
+const CHANGE_WORDS: { readonly [kind: string]: RefusalWords } = {
+  ...Object.fromEntries(Object.entries(CHANGE_REFUSAL_WORDS).map(([kind, words]) => [kind, mended(words)])),
+  'no-such-plan': { problem: 'no-such-plan', detail: 'There is no such plan. It may have been dropped.' },
+  'plan-replaced': {
+    problem: 'out-of-date',
+    detail: 'Another plan was published in the place of this one. newest_id is the one on show now.',
+  },
+  'plan-over': mended('All days of this plan are over. Plan the week again.'),
+  'changed-meanwhile': {
+    problem: 'out-of-date',
+    detail:
+      'The week was changed meanwhile: newest_id is the plan on show now, differences what is different in it. Make your change there.',
+  },
+  'not-feasible': mended('It cannot be driven: obstacles says why.'),
+  'breaks-promises': mended(
+    'It would break promises; broken_promises names them. Talk to the donors, then send break_promises.',
+  ),
+  'nothing-to-take-back': mended(
+    'This plan is not a draft that was changed by hand, or the plan before it is gone.',
+  ),
+};
+
 export const REFUSAL_WORDS: { readonly [kind: string]: RefusalWords } = {
+  ...CHANGE_WORDS,
   'surge-not-found': { problem: 'not-found', detail: 'There is no such surge.' },
   'surge-called-off': {
     problem: 'out-of-date',

@@ -314,9 +314,15 @@ export const unkeptPromise = (
   promise: UnkeptPromise,
   { zone }: Pick<Locale, 'zone'>,
 ): { readonly what: string; readonly mend: string } => ({
-  what: `${PROMISE[promise.kind]} on ${windowWords(promise.windowFromAt, promise.windowUntilAt, zone)} cannot be kept: ${UNKEPT_WHY[promise.why]}.`,
+  what: `${promiseWords(promise, { zone })} cannot be kept: ${UNKEPT_WHY[promise.why]}.`,
   mend: UNKEPT_MEND[promise.mend],
 });
+
+/** "A promised pickup on Tue 16 Jun, 09:00–12:00". */
+export const promiseWords = (
+  { kind, windowFromAt, windowUntilAt }: UnkeptPromise,
+  { zone }: Pick<Locale, 'zone'>,
+): string => `${PROMISE[kind]} on ${windowWords(windowFromAt, windowUntilAt, zone)}`;
 
 // ---- how full, and how we know ---------------------------------------------------------------------------
 
