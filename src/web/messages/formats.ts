@@ -105,8 +105,7 @@ function makeFormats({ tag, days: dayWords, under, over, justNow }: Manner) {
     kgRange: (low: Kg, high: Kg): string =>
       withUnit(`${number(low, high < 9.95 ? 1 : 0)}\u2013${number(high, high < 9.95 ? 1 : 0)}`, 'kg'),
     litres: (value: Litres): string => withUnit(number(value), 'L'),
-    km: (metres: Metres): string =>
-      withUnit(number(metres / 1000, Math.abs(metres) < 9950 ? 1 : 0), 'km'),
+    km: (metres: Metres): string => withUnit(number(metres / 1000, Math.abs(metres) < 9950 ? 1 : 0), 'km'),
     /** "45 min", "2 h 05 min". */
     duration(seconds: Seconds): string {
       const minutes = Math.round(Math.abs(seconds) / 60);
@@ -121,8 +120,7 @@ function makeFormats({ tag, days: dayWords, under, over, justNow }: Manner) {
       return withUnit(number(100 * share), '%');
     },
     /** "3.2 days". */
-    days: (value: number): string =>
-      withUnit(number(value, 1), dayWords[Math.abs(value - 1) < 0.05 ? 0 : 1]),
+    days: (value: number): string => withUnit(number(value, 1), dayWords[Math.abs(value - 1) < 0.05 ? 0 : 1]),
     /** In the workshop's currency (ISO 4217), to the cent below 100 and whole above. */
     money(micros: Micros, currency: string): string {
       const units = Math.abs(micros) / 1e6;

@@ -29,7 +29,9 @@ export function bestLanguage(header: string | undefined): Language {
 
 /** RFC 9110, 12.4.2: `q` between 0 and 1, 1 where it is missing; what is no number counts for nothing. */
 function weightOf(parameters: readonly string[]): number {
-  const q = parameters.map((text) => /^\s*q\s*=\s*(\S+)\s*$/.exec(text)?.[1]).find((text) => text !== undefined);
+  const q = parameters
+    .map((text) => /^\s*q\s*=\s*(\S+)\s*$/.exec(text)?.[1])
+    .find((text) => text !== undefined);
   if (q === undefined) return 1;
   return /^(0(\.\d{0,3})?|1(\.0{0,3})?)$/.test(q) ? Number(q) : 0;
 }
