@@ -60,6 +60,7 @@ import { refusePage } from './web/shared/html-error.tsx';
 import type { MadeLink } from './web/shared/made-link.ts';
 import { securityHeaders } from './web/shared/security.ts';
 import { type AccessDeps, defaultDeny, refuseForeignPosts, type SessionEnv } from './web/shared/session.ts';
+import { rememberLanguage } from './web/shared/speak.ts';
 import { assets } from './web/shared/styles.ts';
 import { yourMailPages } from './web/shared/your-mail.tsx';
 
@@ -87,6 +88,7 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.use(compress());
   app.use(securityHeaders());
   app.use(bodyLimit({ maxSize: MAX_BODY_BYTES, onError: (c) => refusePage(c, 'too-large') }));
+  app.use(rememberLanguage(deps.origin));
   app.use(refuseForeignPosts(accessDeps));
   app.use(defaultDeny(accessDeps));
   app.route('/', assets());

@@ -6,7 +6,14 @@ import { expect, test } from 'vitest';
 type Rule = { readonly folders: readonly string[]; readonly npm: RegExp };
 const NODE_ONLY = /^node:/;
 const page = (name: string): Rule => ({
-  folders: [`src/web/${name}/`, 'src/web/shared/', 'src/usecases/', 'src/store/', 'src/core/'],
+  folders: [
+    `src/web/${name}/`,
+    'src/web/shared/',
+    'src/web/messages/',
+    'src/usecases/',
+    'src/store/',
+    'src/core/',
+  ],
   npm: /^(hono|zod|@hono\/zod-openapi|d3-shape|d3-scale)(\/|$)/,
 });
 
@@ -64,6 +71,8 @@ const RULES: readonly (readonly [string, Rule])[] = [
       npm: NODE_ONLY,
     },
   ],
+  // In the browser too: nothing but what the core is.
+  ['src/web/messages/', { folders: ['src/web/messages/', 'src/core/'], npm: /^$/ }],
   ['src/web/coordinator/', page('coordinator')],
   ['src/web/driver/', page('driver')],
   ['src/web/donor/', page('donor')],
@@ -74,7 +83,7 @@ const RULES: readonly (readonly [string, Rule])[] = [
   [
     'src/web/shared/',
     {
-      folders: ['src/web/shared/', 'src/usecases/', 'src/store/', 'src/core/'],
+      folders: ['src/web/shared/', 'src/web/messages/', 'src/usecases/', 'src/store/', 'src/core/'],
       npm: /^(hono|zod|@hono\/zod-openapi|node:(fs|crypto|path|url)|d3-shape|d3-scale|esbuild)(\/|$)/,
     },
   ],

@@ -2,13 +2,14 @@
 import { type Context, Hono } from 'hono';
 import { z } from 'zod';
 import { ROUND_MARKS } from '../../core/vocabulary.ts';
+import type { Say } from '../messages/say.ts';
 import { readForm, readTyped } from '../shared/form.ts';
 import { refusePage } from '../shared/html-error.tsx';
 import { Id, idParam } from '../shared/ids.ts';
 import type { Notice } from '../shared/page.tsx';
 import type { SessionEnv } from '../shared/session.ts';
+import { sayOf } from '../shared/speak.ts';
 import type { DriverDeps, MissedRefusal, WeighInRefusal } from './driver-deps.ts';
-import { outcomeWords, REFUSALS } from './driver-words.ts';
 import { questionKey, questionsOf } from './plausible.ts';
 import { RunPage } from './run-page.tsx';
 import type { RunView, StopPageView } from './run-view.ts';
@@ -21,6 +22,15 @@ const Query = z.object({
   /** The stop that was just handed in. */
   done: z.string().optional(),
 });
+
+const REFUSED: { readonly [kind in (WeighInRefusal | MissedRefusal)['kind']]: 404 | 409 | 422 } = {
+  'stop-not-found': 404,
+  'already-weighed': 409,
+  'not-the-latest': 409,
+  'already-missed': 409,
+  'fact-differs': 409,
+  'still-to-come': 422,
+};
 
 const MarkForm = z.strictObject({ factId: Id, mark: z.enum(ROUND_MARKS) });
 const STALE: { readonly [did: string]: Notice } = {
@@ -44,7 +54,10 @@ export const driverPages = (deps: DriverDeps): Hono<SessionEnv> => {
     const fresh =
       outcome?.kind === 'weighed' ? correctionForm(deps.newId(), outcome) : blankForm(deps.newId());
     const { weighIn = fresh, missed = blankForm(deps.newId()), notice } = shown;
-    return c.html(<StopPage view={view} weighIn={weighIn} missed={missed} notice={notice} />, status);
+    return c.html(
+      <StopPage say={sayOf(c)} view={view} weighIn={weighIn} missed={missed} notice={notice} />,
+      status,
+    );
   };
 
   /** The page as it stands now, with what was typed and one sentence; the refused form is the one on it. */
@@ -54,7 +67,8 @@ export const driverPages = (deps: DriverDeps): Hono<SessionEnv> => {
     form: 'weighIn' | 'missed',
     state: FormState,
   ) => {
-    const { status, sentence } = REFUSALS[refusal.kind];
+    const status = REFUSED[refusal.kind];
+    const sentence = sayOf(c).driver.refusals[refusal.kind];
     const view = findStop(c);
     if (!view || status === 404) return refusePage(c, 'no-such-stop', { detail: sentence, role: 'driver' });
     // A form that came too late is useless as it was: show what stands, and a fresh correction of it.
@@ -71,8 +85,8 @@ export const driverPages = (deps: DriverDeps): Hono<SessionEnv> => {
       const query = Query.parse({ day: c.req.query('day'), done: c.req.query('done') });
       const view = deps.readRun(c.var.session.subjectId, deps.now());
       const day = query.day ?? firstDay(view);
-      const notice = noticeOf(view, query.done) ?? STALE[c.req.query('did') ?? ''];
-      return c.html(<RunPage view={view} day={day} notice={notice} factId={deps.newId()} />);
+      const notice = noticeOf(view, query.done, sayOf(c)) ?? STALE[c.req.query('did') ?? ''];
+      return c.html(<RunPage say={sayOf(c)} view={view} day={day} notice={notice} factId={deps.newId()} />);
     })
     .post('/driver/rounds/:id/marks', async (c) => {
       const roundId = idParam(c);
@@ -150,10 +164,10 @@ function anchorAfter({ round, stop }: StopPageView): string {
   return `stop-${(next ?? stop).stopId}`;
 }
 
-function noticeOf({ rounds }: RunView, doneId: string | undefined): Notice | undefined {
+function noticeOf({ rounds }: RunView, doneId: string | undefined, say: Say): Notice | undefined {
   for (const { stops } of rounds)
     for (const stop of stops)
       if (stop.kind === 'site' && stop.stopId === doneId && stop.outcome)
-        return { kind: 'done', text: `Handed in: ${stop.name}, ${outcomeWords(stop.outcome)}.` };
+        return { kind: 'done', text: `Handed in: ${stop.name}, ${say.driver.outcome(stop.outcome)}.` };
   return undefined;
 }

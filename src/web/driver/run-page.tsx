@@ -1,10 +1,10 @@
 /** The run sheet of one day: the van, the stops in order, what to skip, cautions; printable on A4 to be written on. */
 import type { LocalDay } from '../../core/quantity/units.ts';
+import type { Say } from '../messages/say.ts';
 import { dayLong, dayShort, duration, km, machineTime, time } from '../shared/format.ts';
 import { type Notice, Page } from '../shared/page.tsx';
-import * as skip from '../shared/skip-words.ts';
+import { neverLeftOut } from '../shared/skip-words.ts';
 import { telUri } from '../shared/uris.ts';
-import { kgExpected, loadSentence, outcomeWords, passedSentence } from './driver-words.ts';
 import { GeneralCautions } from './general-cautions.tsx';
 import { LoadStrips } from './load-strip.tsx';
 import { RoundMarks } from './round-marks.tsx';
@@ -16,6 +16,7 @@ import { loadAlong, warningsOf } from './van-load.ts';
 const FRAME = { role: 'driver', here: '/driver' } as const;
 
 export type RunPageProps = {
+  readonly say: Say;
   readonly view: RunView;
   /** The day on show. */
   readonly day: LocalDay;
@@ -24,12 +25,12 @@ export type RunPageProps = {
   readonly factId: string;
 };
 
-export const RunPage = ({ view, day, notice, factId }: RunPageProps) => {
+export const RunPage = ({ say, view, day, notice, factId }: RunPageProps) => {
   const { workshop, driverName, todayDay, rounds } = view;
   const shown = rounds.filter((round) => round.day === day);
   const otherDays = [...new Set(rounds.map((round) => round.day))].filter((other) => other !== day).sort();
   return (
-    <Page title={`Run sheet, ${dayShort(day)}`} {...FRAME} workshop={workshop.name} notice={notice}>
+    <Page title={`Run sheet, ${dayShort(day)}`} {...FRAME} say={say} workshop={workshop.name} notice={notice}>
       <div class="run-title">
         <p class="kicker">
           {day === todayDay ? 'Today' : day > todayDay ? 'Coming up' : 'Earlier'} · {driverName}
@@ -39,7 +40,9 @@ export const RunPage = ({ view, day, notice, factId }: RunPageProps) => {
       {shown.length === 0 ? (
         <p class="lead">No round is planned for you on this day.</p>
       ) : (
-        shown.map((round, i) => <RoundSheet round={round} workshop={workshop} factId={`${factId}-${i}`} />)
+        shown.map((round, i) => (
+          <RoundSheet say={say} round={round} workshop={workshop} factId={`${factId}-${i}`} />
+        ))
       )}
       <OtherDays days={otherDays} todayDay={todayDay} rounds={rounds} />
     </Page>
@@ -76,11 +79,12 @@ const OtherDays = ({
   );
 
 type RoundSheetProps = {
+  readonly say: Say;
   readonly round: RoundView;
   readonly workshop: WorkshopFacts;
   readonly factId: string;
 };
-const RoundSheet = ({ round, workshop, factId }: RoundSheetProps) => {
+const RoundSheet = ({ say, round, workshop, factId }: RoundSheetProps) => {
   const { zone } = workshop;
   const along = loadAlong(round);
   const sites = round.stops.filter((stop) => stop.kind === 'site');
@@ -94,11 +98,11 @@ const RoundSheet = ({ round, workshop, factId }: RoundSheetProps) => {
         <RoundMarks round={round} zone={zone} factId={factId} />
         {warningsOf(along.now, round.payloadKg, round.loadSpaceL).map((warning) => (
           <p class="run-warning" role="alert">
-            {loadSentence(warning, along.now, round)}
+            {say.driver.load[warning](along.now, round)}
           </p>
         ))}
         {along.passedAt && passed && (
-          <p class="run-warning">{passedSentence(along.passedAt.limit, passed.name)}</p>
+          <p class="run-warning">{say.driver.passed[along.passedAt.limit](passed.name)}</p>
         )}
         <LoadStrips round={round} />
       </div>
@@ -106,6 +110,7 @@ const RoundSheet = ({ round, workshop, factId }: RoundSheetProps) => {
         {round.stops.map((stop) =>
           stop.kind === 'site' ? (
             <StopEntry
+              say={say}
               stop={stop}
               number={numberOf.get(stop.stopId) ?? 0}
               isNext={stop === next}
@@ -126,7 +131,7 @@ const RoundSheet = ({ round, workshop, factId }: RoundSheetProps) => {
           <a href={`/driver/rounds/${round.roundId}/round.gpx`}>GPX</a>,{' '}
           <a href={`/driver/rounds/${round.roundId}/round.geojson`}>GeoJSON</a>.
         </p>
-        <SkipFirst round={round} />
+        <SkipFirst say={say} round={round} />
         <GeneralCautions phone={workshop.phone} tel={telUri(workshop.phone)} />
       </div>
     </section>
@@ -169,21 +174,25 @@ const RoundFacts = ({
   </dl>
 );
 
-const SkipFirst = ({ round }: { readonly round: RoundView }) => {
-  const kept = skip.neverLeftOut(round.stops.filter((stop) => stop.kind === 'site'));
+const SkipFirst = ({ say, round }: { readonly say: Say; readonly round: RoundView }) => {
+  const { skip } = say;
+  const kept = neverLeftOut(
+    round.stops.filter((stop) => stop.kind === 'site'),
+    say,
+  );
   if (round.skipFirst.length === 0 && kept.length === 0) return null;
   return (
     <div class="run-skip">
       <h3>If the van is full early</h3>
       <p>
         <b>{skip.leaveOutFirst(round.skipFirst.map(({ name }) => name))}</b>{' '}
-        {skip.neverSentence(kept.map(({ stop, why }) => ({ name: stop.name, why })))}
+        {skip.never(kept.map(({ stop, why }) => ({ name: stop.name, why })))}
       </p>
       <p>{skip.fullMeans(round)}</p>
       <p class="soft">
         {round.tripRisks.length > 0
-          ? skip.tripSentences(round.tripRisks).join(' ')
-          : skip.fullEarlySentence(round.fullEarlyRisk)}{' '}
+          ? skip.trips(round.tripRisks).join(' ')
+          : skip.fullEarly(round.fullEarlyRisk)}{' '}
         Hand each in as not collected, “van full”, so that it comes up again.
       </p>
     </div>
@@ -216,11 +225,13 @@ const PauseEntry = ({
 );
 
 const StopEntry = ({
+  say,
   stop,
   number,
   isNext,
   zone,
 }: {
+  readonly say: Say;
   readonly stop: SiteStopView;
   readonly number: number;
   readonly isNext: boolean;
@@ -243,9 +254,9 @@ const StopEntry = ({
         </h3>
         {stop.outcome ? (
           <p class="run-outcome">
-            {outcomeWords(stop.outcome)}{' '}
+            {say.driver.outcome(stop.outcome)}{' '}
             <span class="soft">
-              handed in {time(stop.outcome.at, zone)}, expected {kgExpected(stop)}
+              handed in {time(stop.outcome.at, zone)}, expected {say.driver.kgExpected(stop)}
             </span>{' '}
             <a class="on-screen" href={`/driver/stops/${stop.stopId}`}>
               Look or correct<span class="unseen">: {stop.name}</span>
@@ -253,7 +264,7 @@ const StopEntry = ({
           </p>
         ) : (
           <>
-            <StopFacts stop={stop} zone={zone} />
+            <StopFacts say={say} stop={stop} zone={zone} />
             <p class="actions on-screen">
               <a class={isNext ? 'button primary' : 'button'} href={`/driver/stops/${stop.stopId}`}>
                 Hand in<span class="unseen">: {stop.name}</span>

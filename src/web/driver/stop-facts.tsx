@@ -1,9 +1,9 @@
 /** What a driver needs to know of a stop before getting out: shown on the run sheet and above the form. */
+
+import type { Say } from '../messages/say.ts';
 import { duration, km, machineTime, time, timeSpan } from '../shared/format.ts';
 import { geoUri, telUri } from '../shared/uris.ts';
-import { containers, SITE_KIND_WORDS, stopReason } from '../shared/words.ts';
 import { liftCautions } from './cautions.ts';
-import { bagsExpected, kgExpected, liftSentence, litresExpected, openWords } from './driver-words.ts';
 import type { SiteStopView } from './run-view.ts';
 
 type Props = { readonly stop: SiteStopView; readonly zone: string };
@@ -12,25 +12,26 @@ export const PlannedTime = ({ stop, zone }: Props) => (
   <time datetime={machineTime(stop.startAt)}>{time(stop.startAt, zone)}</time>
 );
 
-export const StopFacts = ({ stop, zone }: Props) => {
+export const StopFacts = ({ say, stop, zone }: Props & { readonly say: Say }) => {
+  const { driver, words } = say;
   const { contact } = stop;
   const tel = contact && telUri(contact.phone);
   return (
     <div class="run-facts">
       <p class="run-expected">
-        <b>About {kgExpected(stop)}</b>
-        <span>{bagsExpected(stop)}</span>
-        <span>{litresExpected(stop)}</span>
+        <b>About {driver.kgExpected(stop)}</b>
+        <span>{driver.bagsExpected(stop)}</span>
+        <span>{driver.litresExpected(stop)}</span>
       </p>
-      {stop.reason && <p class="run-why">{stopReason(stop.reason, { zone })}.</p>}
+      {stop.reason && <p class="run-why">{words.stopReason(stop.reason, zone)}.</p>}
       <dl class="run-pairs">
         <dt>Where</dt>
         <dd>
           {[stop.address, stop.district].filter(Boolean).join(', ') || 'No address; see the map'}
-          <span class="soft"> · {SITE_KIND_WORDS[stop.siteKind]}</span>
+          <span class="soft"> · {words.siteKind[stop.siteKind]}</span>
         </dd>
         <dt>Open</dt>
-        <dd>{stop.open.length === 0 ? 'no hours known' : openWords(stop.open, zone)}</dd>
+        <dd>{stop.open.length === 0 ? 'no hours known' : driver.open(stop.open, zone)}</dd>
         <dt>Time here</dt>
         <dd>
           {timeSpan(stop.startAt, stop.departAt, zone)}{' '}
@@ -41,7 +42,7 @@ export const StopFacts = ({ stop, zone }: Props) => {
         {stop.containers.length > 0 && (
           <>
             <dt>Containers</dt>
-            <dd>{stop.containers.map((c) => containers(c.kind, c.count, c.litresEach)).join('; ')}</dd>
+            <dd>{stop.containers.map((c) => words.containers(c.kind, c.count, c.litresEach)).join('; ')}</dd>
           </>
         )}
         {contact && (
@@ -73,13 +74,13 @@ export const StopFacts = ({ stop, zone }: Props) => {
           </>
         )}
       </dl>
-      <StopCautions stop={stop} zone={zone} />
+      <StopCautions say={say} stop={stop} />
     </div>
   );
 };
 
 /** In a frame of its own, because it is read first when it is there. */
-const StopCautions = ({ stop }: Props) => {
+const StopCautions = ({ say, stop }: { readonly say: Say; readonly stop: SiteStopView }) => {
   const lifts = liftCautions(stop);
   const hazards = stop.booking?.hazards ?? '';
   if (lifts.length === 0 && stop.handlingNotes === '' && hazards === '') return null;
@@ -92,7 +93,7 @@ const StopCautions = ({ stop }: Props) => {
       )}
       {stop.handlingNotes !== '' && <li>{stop.handlingNotes}</li>}
       {lifts.map((caution) => (
-        <li>{liftSentence(caution)}</li>
+        <li>{say.driver.lift(caution)}</li>
       ))}
     </ul>
   );

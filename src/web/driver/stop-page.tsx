@@ -1,12 +1,12 @@
 /** One stop: what to know, a form to hand in what was taken, a form for a stop that was not collected. */
 import { MISSED_REASONS, type MissedReason } from '../../core/vocabulary.ts';
+import type { Say } from '../messages/say.ts';
 import { SelectField, TextField } from '../shared/controls.tsx';
 import { dateTime, dayLong, time } from '../shared/format.ts';
 import { type Notice, Page } from '../shared/page.tsx';
 import { telUri } from '../shared/uris.ts';
 import { at } from '../shared/weigh-in-controls.tsx';
-import { METHOD_WORDS, MISSED_WORDS } from '../shared/words.ts';
-import { outcomeWords } from './driver-words.ts';
+import { MISSED_WORDS } from '../shared/words.ts';
 import { GeneralCautions } from './general-cautions.tsx';
 import type { StopPageView } from './run-view.ts';
 import { MapLink, PlannedTime, StopFacts } from './stop-facts.tsx';
@@ -15,20 +15,21 @@ import { type FormState, WeighInForm } from './weigh-in-form.tsx';
 const FRAME = { role: 'driver', here: '/driver', width: 'narrow' } as const;
 
 export type StopPageProps = {
+  readonly say: Say;
   readonly view: StopPageView;
   readonly weighIn: FormState;
   readonly missed: FormState;
   readonly notice?: Notice | undefined;
 };
 
-export const StopPage = ({ view, weighIn, missed, notice }: StopPageProps) => {
+export const StopPage = ({ say, view, weighIn, missed, notice }: StopPageProps) => {
   const { workshop, round, stop } = view;
   const { zone } = workshop;
   const sites = round.stops.filter(({ kind }) => kind === 'site');
   const position = sites.findIndex(({ stopId }) => stopId === stop.stopId) + 1;
   const isWeighed = stop.outcome?.kind === 'weighed';
   return (
-    <Page title={stop.name} workshop={workshop.name} notice={notice} {...FRAME}>
+    <Page title={stop.name} say={say} workshop={workshop.name} notice={notice} {...FRAME}>
       <p>
         <a href={`/driver?day=${round.day}#stop-${stop.stopId}`}>Back to the run sheet</a>
       </p>
@@ -38,10 +39,10 @@ export const StopPage = ({ view, weighIn, missed, notice }: StopPageProps) => {
         </p>
         <h1>{stop.name}</h1>
       </div>
-      {stop.outcome && <Stands view={view} />}
+      {stop.outcome && <Stands say={say} view={view} />}
       {!stop.outcome && (
         <>
-          <StopFacts stop={stop} zone={zone} />
+          <StopFacts say={say} stop={stop} zone={zone} />
           <p class="actions">
             <MapLink stop={stop} />
           </p>
@@ -52,7 +53,7 @@ export const StopPage = ({ view, weighIn, missed, notice }: StopPageProps) => {
         {isWeighed && (
           <p class="hint">What stands is filled in. The old entry is kept beside the correction.</p>
         )}
-        <WeighInForm view={view} state={weighIn} />
+        <WeighInForm say={say} view={view} state={weighIn} />
       </section>
       {!stop.outcome && <MissedStopForm view={view} state={missed} />}
       <GeneralCautions phone={workshop.phone} tel={telUri(workshop.phone)} />
@@ -60,18 +61,18 @@ export const StopPage = ({ view, weighIn, missed, notice }: StopPageProps) => {
   );
 };
 
-const Stands = ({ view: { stop, workshop } }: { readonly view: StopPageView }) => {
+const Stands = ({ say, view: { stop, workshop } }: { readonly say: Say; readonly view: StopPageView }) => {
   const { outcome } = stop;
   if (!outcome) return null;
   const corrected = outcome.kind === 'weighed' ? outcome.corrections : 0;
   return (
     <div class="run-stands">
       <p>
-        <b>{outcomeWords(outcome)}</b>
+        <b>{say.driver.outcome(outcome)}</b>
       </p>
       <p class="soft">
         Handed in {dateTime(outcome.at, workshop.zone)}
-        {outcome.kind === 'weighed' && `, ${METHOD_WORDS[outcome.method]}`}
+        {outcome.kind === 'weighed' && `, ${say.words.method[outcome.method]}`}
         {corrected > 0 && `, corrected ${corrected === 1 ? 'once' : `${corrected} times`}`}. Planned{' '}
         {time(stop.startAt, workshop.zone)}.
       </p>

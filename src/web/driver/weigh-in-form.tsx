@@ -1,8 +1,9 @@
 /** The form for what was taken at a stop; a correction is the same form, filled with what stands. */
+
+import type { Say } from '../messages/say.ts';
 import { CheckBox, LocalTimeField } from '../shared/controls.tsx';
 import type { FieldErrors, Typed } from '../shared/form.ts';
 import { AmountControls, at, typedAmounts } from '../shared/weigh-in-controls.tsx';
-import { questionSentence } from './driver-words.ts';
 import { type Question, questionKey } from './plausible.ts';
 import type { RecordedWeighIn, StopPageView } from './run-view.ts';
 
@@ -27,11 +28,12 @@ export function correctionForm(factId: string, weighed: RecordedWeighIn): FormSt
 }
 
 type Props = {
+  readonly say: Say;
   readonly view: StopPageView;
   readonly state: FormState;
 };
 
-export const WeighInForm = ({ view, state: { typed, errors, questions } }: Props) => {
+export const WeighInForm = ({ say, view, state: { typed, errors, questions } }: Props) => {
   const isCorrection = (typed['replacesId'] ?? '') !== '';
   return (
     <form class="run-form" method="post" action={`/driver/stops/${view.stop.stopId}/weigh-in`} novalidate>
@@ -45,7 +47,7 @@ export const WeighInForm = ({ view, state: { typed, errors, questions } }: Props
       {questions.length > 0 && (
         <div class="run-question" role="alert">
           {questions.map((asked) => (
-            <p>{questionSentence(asked)}</p>
+            <p>{say.driver.question(asked)}</p>
           ))}
           <CheckBox
             name="confirmed"

@@ -6,6 +6,8 @@
 import { raw } from 'hono/html';
 import type { Child } from 'hono/jsx';
 import type { Role } from '../../core/vocabulary.ts';
+import { LANGUAGE_NAMES, LANGUAGES } from '../messages/language.ts';
+import { type Say, sayIn } from '../messages/say.ts';
 import { clientScript } from './client-bundle.ts';
 import { STYLESHEET_PATH } from './styles.ts';
 
@@ -17,6 +19,10 @@ export type Notice = {
 
 export type PageProps = {
   readonly title: string;
+  /** The language of the page and of what stands around it; English where nothing is said. */
+  readonly say?: Say;
+  /** Where the same page is to be had by GET, for the link to another language; this very address where left out. */
+  readonly languagePath?: string;
   /** Whose navigation to show; none on the sign-in and error pages. */
   readonly role?: Role;
   /** Where we are, as the path of a navigation entry: `/week`. */
@@ -35,7 +41,7 @@ export type PageProps = {
 
 type Entry = { readonly path: string; readonly label: string };
 
-export const NAVIGATION: { readonly [role in Role]: readonly Entry[] } = {
+const navigation = ({ frame }: Say): { readonly [role in Role]: readonly Entry[] } => ({
   coordinator: [
     { path: '/week', label: 'Week' },
     { path: '/sites', label: 'Sites' },
@@ -46,21 +52,22 @@ export const NAVIGATION: { readonly [role in Role]: readonly Entry[] } = {
     { path: '/settings', label: 'Settings' },
     { path: '/worth', label: 'Worth' },
   ],
-  driver: [{ path: '/driver', label: 'Run sheet' }],
-  donor: [{ path: '/donor', label: 'Your collections' }],
-};
+  driver: [{ path: '/driver', label: frame.navigation.driver }],
+  donor: [{ path: '/donor', label: frame.navigation.donor }],
+});
 
-const FOOT: { readonly [role in Role]: string } = {
-  coordinator:
-    'Every estimate is a range: the line is the middle, the film around it holds four chances out of five.',
-  driver:
-    'Lift within your own limits and the workshop’s rules. If a place looks unsafe, leave it and say why.',
-  donor: 'This page is private to you. Whoever holds its link can read it.',
+const FOOT_OF_DESK =
+  'Every estimate is a range: the line is the middle, the film around it holds four chances out of five.';
+const footOf = (role: Role | undefined, { frame }: Say): string => {
+  if (role === undefined) return frame.purpose;
+  return role === 'coordinator' ? FOOT_OF_DESK : frame.foot[role];
 };
 
 /** The whole document. Give it to `c.html`. */
 export const Page = ({
   title,
+  say = sayIn('en'),
+  languagePath = '',
   role,
   here,
   workshop,
@@ -72,7 +79,7 @@ export const Page = ({
 }: PageProps) => (
   <>
     {raw('<!doctype html>')}
-    <html lang="en">
+    <html lang={say.language}>
       <head>
         <meta charset="utf-8" />
         <meta name="viewport" content="width=device-width, initial-scale=1" />
@@ -86,7 +93,7 @@ export const Page = ({
       </head>
       <body class={`on-${width}`}>
         <a class="skip" href="#main">
-          Skip to the page
+          {say.frame.skip}
         </a>
         <header class="masthead">
           <p class="masthead-name">
@@ -94,9 +101,9 @@ export const Page = ({
             <span>{workshop ?? 'Feedround'}</span>
           </p>
           {role && (
-            <nav aria-label="Main">
+            <nav aria-label={say.frame.main}>
               <ul>
-                {NAVIGATION[role].map(({ path, label }) => (
+                {navigation(say)[role].map(({ path, label }) => (
                   <li>
                     <a href={path} aria-current={path === here ? 'page' : undefined}>
                       {label}
@@ -110,7 +117,7 @@ export const Page = ({
             <form class="leave" method="post" action="/leave">
               <input type="hidden" name="role" value={role} />
               <button class="quiet" type="submit">
-                Leave
+                {say.frame.leave}
               </button>
             </form>
           )}
@@ -120,11 +127,23 @@ export const Page = ({
           {children}
         </main>
         <footer class="foot">
-          <p>{role ? FOOT[role] : 'Feedround plans the collection of waste film for a small workshop.'}</p>
+          <p>{footOf(role, say)}</p>
+          {role !== 'coordinator' && <OtherLanguages say={say} path={languagePath} />}
         </footer>
       </body>
     </html>
   </>
+);
+
+/** Each language in its own words; only for pages that are to be had in more than one. */
+const OtherLanguages = ({ say, path }: { readonly say: Say; readonly path: string }) => (
+  <nav class="languages" aria-label={say.frame.otherLanguage}>
+    {LANGUAGES.filter((language) => language !== say.language).map((language) => (
+      <a href={`${path}?lang=${language}`} lang={language} hreflang={language}>
+        {LANGUAGE_NAMES[language]}
+      </a>
+    ))}
+  </nav>
 );
 
 export const NoticeLine = ({ notice }: { readonly notice: Notice }) => (

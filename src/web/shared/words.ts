@@ -14,22 +14,10 @@ import {
   type UnkeptPromise,
 } from '../../core/planning/plan.ts';
 import type { Instant, Kg, Micros } from '../../core/quantity/units.ts';
-import type {
-  BookingState,
-  Colour,
-  Commitment,
-  ContainerKind,
-  EventKind,
-  Grade,
-  MissedReason,
-  PlanState,
-  Polymer,
-  RejectReason,
-  SiteKind,
-  StockKind,
-  WeighMethod,
-} from '../../core/vocabulary.ts';
+import type { BookingState, PlanState, StockKind } from '../../core/vocabulary.ts';
 import type { LearntCalls } from '../../usecases/learn-calls.ts';
+import { promisedWindow } from '../messages/en/words.ts';
+import { sayIn } from '../messages/say.ts';
 import * as f from './format.ts';
 
 /** What the workshop counts and tells time in. */
@@ -37,91 +25,18 @@ export type Locale = { readonly zone: string; readonly currency: string };
 
 // ---- single words ----------------------------------------------------------------------------------------
 
-const POLYMER: { readonly [p in Polymer]: string } = {
-  ldpe: 'LDPE',
-  hdpe: 'HDPE',
-  pp: 'PP',
-  'mixed-film': 'mixed film',
-};
-const COLOUR: { readonly [c in Colour]: string } = {
-  clear: 'clear',
-  white: 'white',
-  black: 'black',
-  warm: 'warm colours',
-  cool: 'cool colours',
-  green: 'green',
-  printed: 'printed',
-};
-
-/** "LDPE clear", "mixed film, printed". */
-export function gradeName(grade: Grade): string {
-  const polymer = (Object.keys(POLYMER) as Polymer[]).find((p) => grade.startsWith(`${p}-`))!;
-  const colour = grade.slice(polymer.length + 1) as Colour;
-  return `${POLYMER[polymer]} ${COLOUR[colour]}`;
-}
-
-export const SITE_KIND_WORDS: { readonly [k in SiteKind]: string } = {
-  shop: 'shop',
-  wholesaler: 'wholesaler',
-  market: 'market',
-  school: 'school',
-  office: 'office',
-  'drop-off': 'drop-off point',
-  'one-off': 'one-off place',
-};
-
-const CONTAINER: { readonly [k in ContainerKind]: readonly [string, string] } = {
-  sack: ['sack', 'sacks'],
-  'bulk-bag': ['bulk bag', 'bulk bags'],
-  cage: ['cage', 'cages'],
-  'wheeled-bin': ['wheeled bin', 'wheeled bins'],
-  crate: ['crate', 'crates'],
-};
-
-/** "2 cages of 800 L". */
-export const containers = (kind: ContainerKind, count: number, litresEach: number): string =>
-  count === 1
-    ? `1 ${CONTAINER[kind][0]} of ${f.litres(litresEach)}`
-    : `${count} ${CONTAINER[kind][1]} of ${f.litres(litresEach)} each`;
-
-export const COMMITMENT_WORDS: { readonly [c in Commitment]: string } = {
-  must: 'promised',
-  usual: 'usual, may move',
-};
-
-export const EVENT_WORDS: { readonly [k in EventKind]: string } = {
-  festival: 'festival',
-  'market-day': 'market day',
-  'delivery-peak': 'delivery peak',
-  clearance: 'clearance',
-  'clean-up': 'clean-up',
-  other: 'event',
-};
-
-export const METHOD_WORDS: { readonly [m in WeighMethod]: string } = {
-  scale: 'on the scale',
-  'bag-count': 'bags counted',
-  apportioned: 'share of a whole load',
-  estimate: 'estimated',
-};
-
-export const MISSED_WORDS: { readonly [r in MissedReason]: string } = {
-  closed: 'closed',
-  'nothing-there': 'nothing there',
-  'no-access': 'could not get in',
-  'unsafe-contents': 'contents looked unsafe',
-  'van-full': 'van full',
-  other: 'other',
-};
-
-export const REJECT_WORDS: { readonly [r in RejectReason]: string } = {
-  food: 'food',
-  sharps: 'sharps',
-  pvc: 'PVC',
-  'wrong-polymer': 'wrong plastic',
-  wet: 'wet',
-  unknown: 'unknown',
-};
+const { words } = sayIn('en');
+/** The words that donors and drivers see as well; here in English. */
+export const {
+  gradeName,
+  containers,
+  siteKind: SITE_KIND_WORDS,
+  commitment: COMMITMENT_WORDS,
+  event: EVENT_WORDS,
+  method: METHOD_WORDS,
+  missed: MISSED_WORDS,
+  reject: REJECT_WORDS,
+} = words;
 
 export const STOCK_WORDS: { readonly [k in StockKind]: string } = {
   opening: 'opening stock',
@@ -196,36 +111,11 @@ const windowWords = (fromAt: Instant, untilAt: Instant, zone: string): string =>
     : `${f.dateTime(fromAt, zone)} to ${f.dateTime(untilAt, zone)}`;
 };
 
-const promisedWindow = (reason: StopReason, zone: string): string =>
-  reason.windowFromAt !== undefined && reason.windowUntilAt !== undefined
-    ? `, ${f.timeSpan(reason.windowFromAt, reason.windowUntilAt, zone)}`
-    : '';
-
 const detour = (reason: StopReason): string => `${f.km(reason.extraM)} and ${f.duration(reason.extraS)}`;
 
 /** One short sentence without its full stop, for a list of stops. */
-export function stopReason(reason: StopReason, { zone }: Pick<Locale, 'zone'>): string {
-  switch (reason.code) {
-    case 'promised':
-      return `Promised by rule${promisedWindow(reason, zone)}`;
-    case 'booked':
-      return `Booked by the donor${promisedWindow(reason, zone)}`;
-    case 'pinned':
-      return 'Pinned by the coordinator';
-    case 'overflow':
-      return `${f.percent(reason.overflowRisk)} chance of overflow by ${f.dayShort(reason.riskUntilDay)} without it`;
-    case 'feeds-production':
-      return reason.grade && reason.shortDay
-        ? `Keeps ${gradeName(reason.grade)} from running short on ${f.dayShort(reason.shortDay)}`
-        : 'Keeps production from running short';
-    case 'on-the-way':
-      return `On the way: ${f.duration(reason.extraS)} extra`;
-    case 'fill':
-      return `Worth the detour of ${detour(reason)}`;
-    case 'habit':
-      return 'A usual pickup';
-  }
-}
+export const stopReason = (reason: StopReason, { zone }: Pick<Locale, 'zone'>): string =>
+  words.stopReason(reason, zone);
 
 /** The same in a narrow column: "41 % overflow by Tue", "on the way, 16 min". */
 export function stopReasonShort(reason: StopReason, { zone }: Pick<Locale, 'zone'>): string {
