@@ -4,7 +4,7 @@ import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
 import { HTTPException } from 'hono/http-exception';
 import { eventsFor, yourMailFor } from './app-events.ts';
-import { fleetFor } from './app-fleet.ts';
+import { fleetFor, importsFor, workshopFor } from './app-register.ts';
 import type { Result } from './core/quantity/result.ts';
 import type { Instant } from './core/quantity/units.ts';
 import type { ScoreKeeper } from './jobs/keep-scored.ts';
@@ -39,11 +39,13 @@ import { readChanges, readNews, readRequests } from './web/coordinator/changes-v
 import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
 import { eventPages } from './web/coordinator/event-routes.tsx';
 import { fleetPages } from './web/coordinator/fleet-routes.tsx';
+import { importPages } from './web/coordinator/import-routes.tsx';
 import { readPlanningRun } from './web/coordinator/planning-run-view.ts';
 import * as coordinator from './web/coordinator/read-pages.ts';
 import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
 import { readWorth } from './web/coordinator/read-worth.ts';
 import { coordinatorPages } from './web/coordinator/routes.tsx';
+import { workshopPages } from './web/coordinator/workshop-routes.tsx';
 import type { DonorDeps } from './web/donor/donor-deps.ts';
 import { donorPages } from './web/donor/donor-pages.tsx';
 import { readBooking, readDonor, readOffer } from './web/donor/read-donor.ts';
@@ -81,13 +83,17 @@ export type AppDeps = {
 
 /** A plan page with all its forms is far below this; a phone's weigh-in is a few hundred bytes. */
 const MAX_BODY_BYTES = 1_000_000;
+/** Some 300,000 weigh-ins. */
+const MAX_FILE_BYTES = 20_000_000;
 
 export function createApp(deps: AppDeps): Hono<SessionEnv> {
   const accessDeps = accessFor(deps);
   const app = new Hono<SessionEnv>();
   app.use(compress());
   app.use(securityHeaders());
-  app.use(bodyLimit({ maxSize: MAX_BODY_BYTES, onError: (c) => refusePage(c, 'too-large') }));
+  const limit = (maxSize: number) => bodyLimit({ maxSize, onError: (c) => refusePage(c, 'too-large') });
+  const [ofForm, ofFile] = [limit(MAX_BODY_BYTES), limit(MAX_FILE_BYTES)];
+  app.use((c, next) => (c.req.path.startsWith('/import/') ? ofFile : ofForm)(c, next));
   app.use(rememberLanguage(deps.origin));
   app.use(refuseForeignPosts(accessDeps));
   app.use(defaultDeny(accessDeps));
@@ -99,6 +105,8 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.route('/', coordinatorPages(coordinatorFor(deps)));
   app.route('/', eventPages(eventsFor(deps.context, deps.origin)));
   app.route('/', fleetPages(fleetFor(deps.context)));
+  app.route('/', workshopPages(workshopFor(deps.context)));
+  app.route('/', importPages(importsFor(deps.context)));
   app.route('/', driverPages(driverFor(deps.context)));
   app.route('/', donorPages(donorFor(deps)));
   app.route('/', feedRoutes(feedsFor(deps.context)));

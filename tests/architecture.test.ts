@@ -94,7 +94,7 @@ const WIRING = [
   'src/cli.ts',
   'src/app.ts',
   'src/app-events.ts',
-  'src/app-fleet.ts',
+  'src/app-register.ts',
   'src/config.ts',
 ];
 // Statements only: a page's text may hold the word "from" as well.

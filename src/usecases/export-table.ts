@@ -17,10 +17,16 @@ import { TABLES, type TableKind } from './tables/columns.ts';
 type Cell = string | number | null;
 export type Row = { readonly [column: string]: Cell };
 
+const columnNames = (kind: TableKind): string[] => TABLES[kind].columns.map(({ name }) => name);
+
+/** The first line of a table's file, which alone is an empty one. */
+export const csvHeader = (kind: TableKind): string =>
+  stringify([columnNames(kind)], { record_delimiter: 'unix' });
+
 /** Lines of a CSV file, a block at a time, so that a long history is never in memory at once. */
 export function* exportCsv(db: Db, kind: TableKind): Generator<string> {
-  const names = TABLES[kind].columns.map((column) => column.name);
-  yield stringify([names], { record_delimiter: 'unix' });
+  const names = columnNames(kind);
+  yield csvHeader(kind);
   let block: Cell[][] = [];
   for (const row of rowsOf(db, kind)) {
     block.push(names.map((name) => guard(row[name] ?? '')));

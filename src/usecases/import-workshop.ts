@@ -1,4 +1,4 @@
-/** The workshop itself from one JSON file, with its road map kept in the database. */
+/** The workshop itself, from one JSON file with its road map or as typed on its page. */
 import { readFileSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
 import { z } from 'zod';
@@ -47,12 +47,36 @@ export type WorkshopReport = { readonly isNew: boolean; readonly isChanged: bool
 
 /** @throws UnreadableFile naming what in the file is wrong */
 export function importWorkshop(
-  { store, now }: Context,
+  context: Context,
   path: string,
-  { dryRun, actor }: { readonly dryRun: boolean; readonly actor: string },
+  options: { readonly dryRun: boolean; readonly actor: string },
 ): WorkshopReport {
   const file = parse(WorkshopFile, readJson(path), path);
-  const { roads, unloadHours, demoToday, grades, settings: given, ...own } = file;
+  const roadsXml = file.roads === undefined ? undefined : readText(resolve(dirname(path), file.roads));
+  return keepWorkshop(context, file, {
+    ...options,
+    where: path,
+    ...(roadsXml === undefined ? {} : { roadsXml }),
+  });
+}
+
+/**
+ * What the facts do not name stays as it is. The same again changes nothing.
+ *
+ * @param where the file, for sentences about its mistakes
+ * @throws UnreadableFile naming what in the settings or the road map is wrong
+ */
+export function keepWorkshop(
+  { store, now }: Context,
+  facts: z.output<typeof WorkshopFile>,
+  {
+    dryRun,
+    actor,
+    where,
+    roadsXml,
+  }: { readonly dryRun: boolean; readonly actor: string; readonly where: string; readonly roadsXml?: string },
+): WorkshopReport {
+  const { roads, unloadHours, demoToday, grades, settings: given, ...own } = facts;
   const written = {
     ...given,
     ...(unloadHours === undefined ? {} : { unloadHours }),
@@ -63,13 +87,12 @@ export function importWorkshop(
     },
   };
   // By itself first: a mistake of the file must not be told of what stands already.
-  parse(SettingsSchema, written, `${path}, settings`);
+  parse(SettingsSchema, written, `${where}, settings`);
   const prices = grades.map(({ grade, name, buyPricePerKg }) => ({
     grade: grade as (typeof GRADES)[number],
     name,
     buyPriceMicrosPerKg: toMicros(buyPricePerKg),
   }));
-  const roadsXml = roads === undefined ? undefined : readText(resolve(dirname(path), roads));
   // Read before anything is kept: a broken map is a mistake of the file, not of a later morning.
   const graph = roadsXml === undefined ? undefined : buildRoadGraph(readOsmRoads(roadsXml));
 
@@ -78,7 +101,7 @@ export function importWorkshop(
     const workshop: Workshop = {
       ...own,
       storeLimitKg: toGram(own.storeLimitKg),
-      settings: parse(SettingsSchema, withWritten(before?.settings, written), `${path}, settings`),
+      settings: parse(SettingsSchema, withWritten(before?.settings, written), `${where}, settings`),
     };
     const order = (rows: typeof prices) => rows.toSorted((a, b) => (a.grade < b.grade ? -1 : 1));
     const isChanged =

@@ -231,7 +231,7 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
         options,
       ),
   },
-  importWorkshop: { act: ({ context }) => importWorkshop(context, 'geo-fixtures/workshop.json', options) },
+  keepWorkshop: { act: ({ context }) => importWorkshop(context, 'geo-fixtures/workshop.json', options) },
   markRound: {
     act: ({ context, first }) =>
       markRound(context, { factId: 'm', roundId: first.id, mark: 'started', at, recordedBy: actor }),
