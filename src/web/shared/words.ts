@@ -327,13 +327,13 @@ export function fullWords(
 }
 
 /** How far a donor is counted on to say that it is getting full, and on what that rests. */
-export function callsWords({ calls, silent, counted }: LearntCalls): string {
+export function callsWords({ calls, silent, counted, isSilenceHeard }: LearntCalls): string {
   const record =
     calls + silent === 0
       ? 'It has not happened yet.'
       : `In a year it said so ${times(calls)}, and was found full without a word ${times(silent)}.`;
   if (!counted) return `Nobody is counted on to say when it is getting full. ${record}`;
-  return `Counted on to say that it is getting full, before it overflows, in ${f.percent(counted.reliability)} of all cases. ${record}`;
+  return `Counted on to say that it is getting full, before it overflows, in ${f.percent(counted.reliability)} of all cases. ${record}${isSilenceHeard ? ' While it says nothing, plans take less to be there.' : ''}`;
 }
 const times = (count: number): string =>
   count === 0 ? 'never' : count === 1 ? 'once' : `${f.number(count)} times`;
