@@ -5,7 +5,7 @@ import type { WeekFigures } from '../../core/planning/week-figures.ts';
 import type { Consequences } from '../../core/planning/what-if.ts';
 import { dateTime, dayLong, duration, kg, km, litres, money, number, percent, time } from './format.ts';
 import type { Names } from './names.ts';
-import { moneyChange, promiseWords } from './words.ts';
+import { moneyChange, promiseWords, signed } from './words.ts';
 
 /** Without its full stop. */
 export function changeWords(change: Change, names: Names): string {
@@ -125,5 +125,4 @@ export const whoAndWhen = (by: string, at: number | null, zone: string): string 
 
 /** "+£3.20", "−£1.10", "no difference". */
 export const signedMoney = (micros: number, currency: string): string =>
-  // A word joiner, so that the sign stays with its figure.
-  Math.abs(micros) < 5000 ? 'no difference' : `${micros > 0 ? '+\u2060' : ''}${money(micros, currency)}`;
+  Math.abs(micros) < 5000 ? 'no difference' : signed(micros, currency);
