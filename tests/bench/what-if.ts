@@ -88,7 +88,14 @@ function measureTown(sites: number) {
     keep.push(made.ms);
     check.push(timed(() => checkPlan(answer.value.problem, made.value)).ms);
   }
-  return { sites, one: spread(one), again: spread(again), five: spread(five), keep: spread(keep), check: spread(check) };
+  return {
+    sites,
+    one: spread(one),
+    again: spread(again),
+    five: spread(five),
+    keep: spread(keep),
+    check: spread(check),
+  };
 }
 
 async function measureDemo() {
