@@ -55,7 +55,9 @@ function find(isWanted: (found: NonNullable<ReturnType<typeof consequences>>) =>
   for (const { siteId, day } of stopsOf(shown()))
     for (const change of [
       { kind: 'skip', siteId, day } as const,
-      ...plan.days.filter((one) => one !== day).map((toDay) => ({ kind: 'move', siteId, day, toDay }) as const),
+      ...plan.days
+        .filter((one) => one !== day)
+        .map((toDay) => ({ kind: 'move', siteId, day, toDay }) as const),
     ]) {
       const found = consequences(change);
       if (found && isWanted(found)) return change;
