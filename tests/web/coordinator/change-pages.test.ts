@@ -2,12 +2,14 @@
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Change } from '../../../src/core/planning/changes.ts';
 import { getPlan, listPlans, type StoredPlan } from '../../../src/store/plans.ts';
+import { listSites } from '../../../src/store/sites.ts';
 import { planToShow } from '../../../src/usecases/plan-to-show.ts';
 import { planWeek } from '../../../src/usecases/plan-week.ts';
 import { publishPlan } from '../../../src/usecases/publish-plan.ts';
+import { takeVanOffRoad } from '../../../src/usecases/take-van-off-road.ts';
 import { askWhatIf } from '../../../src/usecases/what-if.ts';
 import { answerPath, changeOfQuery, queryOfChange } from '../../../src/web/coordinator/change-query.ts';
-import { plainSpaces } from '../../../src/web/shared/format.ts';
+import { dayLong, plainSpaces } from '../../../src/web/shared/format.ts';
 import { type Demo, ORIGIN, openDemo, planInPlace } from '../../fixtures/demo-app.ts';
 
 let demo: Demo;
@@ -213,4 +215,18 @@ test('what is not there, and what cannot be read, is said with a way back', asyn
   expect(unplanned.status).toBe(422);
   expect(unplanned.text).toContain('The site is not visited on that day.');
   expect((await visit('/week')).text).toContain('Changed by hand');
+});
+
+test('stops that cannot be driven any more are named before anything is kept', async () => {
+  const { store, now } = demo.context;
+  const round = shown().rounds.at(-1)!;
+  const others = stopsOf(shown()).filter(({ shiftId }) => shiftId !== round.shiftId);
+  const pin: Change = { kind: 'pin', siteId: others[0]!.siteId, day: others[0]!.day };
+  expect((await visit(answerPath(shown().id, pin))).text).not.toContain('cannot be driven as planned');
+  takeVanOffRoad(demo.context, { vanId: round.vanId, fromAt: now(), reason: 'clutch', actor: 'test' });
+  const page = await visit(answerPath(shown().id, pin));
+  expect(page.text).toContain('cannot be driven as planned');
+  const names = new Map(listSites(store).map(({ id, name }) => [id, name]));
+  for (const { siteId } of round.stops)
+    if (siteId) expect(page.text).toContain(`${names.get(siteId)}, ${dayLong(round.day)}`);
 });
