@@ -22,6 +22,7 @@ import {
 } from './usecases/calendar-links.ts';
 import { cancelBooking } from './usecases/cancel-extra-collection.ts';
 import { changeObjective } from './usecases/change-objective.ts';
+import { keepChanges, takeBackChange } from './usecases/change-plan.ts';
 import { confirmExtraCollection } from './usecases/confirm-extra-collection.ts';
 import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.ts';
 import type { Context, Planner } from './usecases/context.ts';
@@ -35,6 +36,10 @@ import { recordWeighIn } from './usecases/record-weigh-in.ts';
 import { reportFull } from './usecases/report-full.ts';
 import { requestExtraCollection } from './usecases/request-extra-collection.ts';
 import { api } from './web/api/api.ts';
+import { readComparison } from './web/coordinator/change-compare-view.ts';
+import { readDriverChoices } from './web/coordinator/change-drivers-view.ts';
+import { type ChangeDeps, changePages } from './web/coordinator/change-routes.tsx';
+import { readAnswer, readChoices } from './web/coordinator/change-view.ts';
 import { readChanges, readNews, readRequests } from './web/coordinator/changes-view.ts';
 import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
 import { eventPages } from './web/coordinator/event-routes.tsx';
@@ -60,6 +65,7 @@ import { clientScripts } from './web/shared/client-bundle.ts';
 import { entryPages } from './web/shared/entry.tsx';
 import { refusePage } from './web/shared/html-error.tsx';
 import type { MadeLink } from './web/shared/made-link.ts';
+import { readNames } from './web/shared/names.ts';
 import { securityHeaders } from './web/shared/security.ts';
 import { type AccessDeps, defaultDeny, refuseForeignPosts, type SessionEnv } from './web/shared/session.ts';
 import { rememberLanguage } from './web/shared/speak.ts';
@@ -103,6 +109,7 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.get('/health', (c) => c.json({ status: getWorkshop(deps.context.store) ? 'ready' : 'no-workshop' }));
   app.route('/', yourMailPages(yourMailFor(deps.context)));
   app.route('/', coordinatorPages(coordinatorFor(deps)));
+  app.route('/', changePages(changesFor(deps.context)));
   app.route('/', eventPages(eventsFor(deps.context, deps.origin)));
   app.route('/', fleetPages(fleetFor(deps.context)));
   app.route('/', workshopPages(workshopFor(deps.context)));
@@ -133,6 +140,20 @@ const accessFor = ({ context, origin }: AppDeps): AccessDeps => ({
   enter: (role, token) => access.enter(context, role, token),
   leave: (token) => access.leave(context, token),
 });
+
+const changesFor = (context: Context): ChangeDeps => {
+  const { store, now, newId } = context;
+  return {
+    newId,
+    readNames: () => readNames(store),
+    readChoices: (asked) => readChoices(store, now(), asked),
+    readAnswer: (planId, change) => readAnswer(store, now(), planId, change),
+    readDriverChoices: (planId, shiftId) => readDriverChoices(store, now(), planId, shiftId),
+    readComparison: (planId, otherId) => readComparison(store, now(), planId, otherId),
+    keepChanges: (request) => keepChanges(context, request),
+    takeBackChange: (request) => takeBackChange(context, request),
+  };
+};
 
 /** A short history is scored in less: then nobody sees a page that waits. */
 const SCORE_WAIT_MS = 1500;

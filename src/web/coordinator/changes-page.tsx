@@ -26,13 +26,13 @@ export const ChangesPage = ({ view, notice }: { view: ChangesView; notice?: Noti
       </section>
     )}
     <section aria-labelledby="what">
-      <h2 id="what">{summary(view)}</h2>
+      <h2 id="what">{changedDaysWords(view.changedDays)}</h2>
       {view.differences.length === 0 ? (
         <p>Everybody is visited on the day and in the round that was told.</p>
       ) : (
         <ol class="changes">
           {view.differences.map((difference) => (
-            <li>{differenceWords(difference, view)}</li>
+            <li>{differenceWords(difference, view.names, true)}</li>
           ))}
         </ol>
       )}
@@ -57,7 +57,7 @@ export const ChangesPage = ({ view, notice }: { view: ChangesView; notice?: Noti
   </Page>
 );
 
-const summary = ({ changedDays }: ChangesView): string =>
+export const changedDaysWords = (changedDays: number): string =>
   changedDays === 0
     ? 'Nobody’s day changes'
     : `${number(changedDays)} ${changedDays === 1 ? 'site has' : 'sites have'} another day`;
@@ -65,7 +65,8 @@ const summary = ({ changedDays }: ChangesView): string =>
 const sentence = (text: string): string => (text.endsWith('.') ? text : `${text}.`);
 const weekdayOf = ({ day }: Visit): string => dayLong(day);
 
-function differenceWords(difference: Difference, { names }: ChangesView): string {
+/** `isTold`: the first of the two plans is what donors were told. */
+export function differenceWords(difference: Difference, names: Names, isTold: boolean): string {
   const site = names.of('site', difference.siteId);
   const locale = { zone: names.zone, currency: names.currency };
   const { reason, leftOut: left } = difference;
@@ -74,11 +75,13 @@ function differenceWords(difference: Difference, { names }: ChangesView): string
     : left
       ? ` ${sentence(leftOut(left, locale))}`
       : '';
+  const told = ({ from }: { readonly from: Visit }): string =>
+    isTold ? ` The donor was told ${weekdayOf(from)}.` : '';
   switch (difference.kind) {
     case 'moved':
-      return `${weekdayOf(difference.from)}: ${site} moves to ${weekdayOf(difference.to)}, ${time(difference.to.startAt, names.zone)}.${because} The donor was told ${weekdayOf(difference.from)}.`;
+      return `${weekdayOf(difference.from)}: ${site} moves to ${weekdayOf(difference.to)}, ${time(difference.to.startAt, names.zone)}.${because}${told(difference)}`;
     case 'dropped':
-      return `${weekdayOf(difference.from)}: ${site} is not visited.${because} The donor was told ${weekdayOf(difference.from)}.`;
+      return `${weekdayOf(difference.from)}: ${site} is not visited.${because}${told(difference)}`;
     case 'added':
       return `${weekdayOf(difference.to)}: ${site} is visited, ${time(difference.to.startAt, names.zone)}.${because}`;
     case 'another-round':

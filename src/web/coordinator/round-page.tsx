@@ -69,6 +69,11 @@ export const RoundPage = ({ view }: { readonly view: RoundView }) => {
           <a href={`/happened/load-weighed?round=${view.roundId}`}>A load was weighed</a>
         </p>
       )}
+      {view.planState !== 'superseded' && (
+        <p class="on-screen">
+          <a href={`/plans/${view.planId}/drivers/${round.shiftId}`}>Another driver for this round</a>
+        </p>
+      )}
       <p class="on-screen">
         Take it along: <a href={`/rounds/${foot.id}/round.gpx`}>GPX</a> for a navigation program,{' '}
         <a href={`/rounds/${foot.id}/round.geojson`}>GeoJSON</a> for a map.
@@ -98,6 +103,14 @@ export const RoundPage = ({ view }: { readonly view: RoundView }) => {
                     <p>
                       <strong>{stopReason(stop.reason, workshop)}.</strong>{' '}
                       {stopConsequence(stop.reason, workshop)}
+                    </p>
+                  )}
+                  {view.planState !== 'superseded' && (
+                    <p class="on-screen">
+                      <a href={`/plans/${view.planId}/sites/${stop.siteId}/change?day=${round.day}`}>
+                        Change this stop
+                        <span class="unseen">: {view.siteNames[stop.siteId]}</span>
+                      </a>
                     </p>
                   )}
                 </>

@@ -46,6 +46,8 @@ const DONE: { readonly [did: string]: Notice } = {
     text: 'Stopped early: this is the best week found until then. It is a draft until you publish it.',
   },
   published: { kind: 'done', text: 'Published. Drivers see it on their run sheets, donors on their pages.' },
+  changed: { kind: 'done', text: 'Kept as a draft. Nobody is told before you publish it.' },
+  'taken-back': { kind: 'done', text: 'Taken back. This is the plan as it was before.' },
   dropped: { kind: 'done', text: 'Dropped. What was told stays.' },
   confirmed: {
     kind: 'done',

@@ -103,7 +103,10 @@ const FillSentence = ({ view }: { readonly view: SiteView }) => {
           </>
         ) : (
           'No visit is planned.'
-        )}
+        )}{' '}
+        <a class="on-screen" href={`/sites/${view.siteId}/visit`}>
+          {view.nextVisit ? 'Change when it is visited' : 'Why not, and what a visit would cost'}
+        </a>
       </p>
       <p class="soft">
         {fullWords(explanation.fullInDays, nowAt, view.workshop.zone)} {lastMoved(view)}

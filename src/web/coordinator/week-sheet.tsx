@@ -2,6 +2,7 @@
 import { ago, dateTime, dayLong, dayShort, kg, km, number, weekday } from '../shared/format.ts';
 import { type Notice, Page } from '../shared/page.tsx';
 import { PLAN_STATE_WORDS } from '../shared/words.ts';
+import { ByHand } from './change-by-hand.tsx';
 import type { NewsView } from './changes-view.ts';
 import { DoubtLine } from './doubts.tsx';
 import { FirstSteps } from './first-steps.tsx';
@@ -37,6 +38,9 @@ export const WeekSheetPage = ({ view, notice, isWhole = false, news }: WeekSheet
     ) : (
       <>
         {news && <NewsLine news={news} />}
+        {view.plan?.byHand && (
+          <ByHand planId={view.plan.id} isDraft={view.plan.state === 'draft'} byHand={view.plan.byHand} />
+        )}
         <Unkept view={view} />
         <DoubtLine doubts={view.doubts} zone={view.workshop.zone} nowAt={view.nowAt} />
         <Sheet view={view} drawn={isWhole ? view.strips : view.strips.slice(0, STRIPS_DRAWN)} />
@@ -131,7 +135,10 @@ const Actions = ({ view: { plan, publishedPlanId } }: { readonly view: WeekSheet
       </form>
     )}
     {plan?.state === 'draft' && publishedPlanId && (
-      <a href={`/week?plan=${publishedPlanId}`}>See the published week</a>
+      <>
+        <a href={`/week?plan=${publishedPlanId}`}>See the published week</a>
+        <a href={`/plans/${publishedPlanId}/against/${plan.id}`}>Compare both</a>
+      </>
     )}
   </div>
 );

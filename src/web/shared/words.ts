@@ -90,14 +90,16 @@ export const moneyParts = (money: Money): readonly { readonly part: MoneyPart; r
     .filter(({ micros }) => Math.abs(micros) >= 5000)
     .sort((a, b) => Math.abs(b.micros) - Math.abs(a.micros));
 
+/** "+£9.00", "−£0.60". A word joiner, so that the sign stays with its figure. */
+export const signed = (micros: Micros, currency: string): string =>
+  `${micros < 0 ? '\u2212' : '+'}\u2060${f.money(Math.abs(micros), currency)}`;
+
 /** "overflow +£9.00, shortage +£4.10, driving −£0.60": the largest three. */
 export function moneyChange(money: Money, { currency }: Pick<Locale, 'currency'>): string {
   return moneyParts(money)
     .slice(0, 3)
     .map(({ part, micros }) => {
-      // A word joiner, so that the sign stays with its figure.
-      const sign = micros > 0 ? '+\u2060' : '';
-      return `${MONEY_WORDS[part].name.toLowerCase()} ${sign}${f.money(micros, currency)}`;
+      return `${MONEY_WORDS[part].name.toLowerCase()} ${signed(micros, currency)}`;
     })
     .join(', ');
 }
