@@ -19,7 +19,13 @@ export const OutboxPage = ({
   readonly view: OutboxView;
   readonly notice?: Notice | undefined;
 }) => (
-  <Page title="Word to people" workshop={view.workshop.name} notice={notice} {...FRAME}>
+  <Page
+    title="Word to people"
+    workshop={view.workshop.name}
+    notice={notice}
+    live={{ how: 'itself' }}
+    {...FRAME}
+  >
     <p class="kicker">
       <a href="/journal">Journal</a>
     </p>

@@ -38,7 +38,7 @@ export const ErrorPage = ({ kind, detail, role, back }: ErrorPageProps) => {
   const { status, title } = PROBLEMS[kind];
   const sentence = detail ?? WHAT_NOW[kind];
   return (
-    <Page title={title} width="narrow" {...(role ? { role } : {})}>
+    <Page title={title} width="narrow" live={false} {...(role ? { role } : {})}>
       <p class="kicker">{status}</p>
       <h1>{title}</h1>
       {sentence && <p class="lead">{sentence}</p>}

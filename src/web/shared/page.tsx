@@ -7,6 +7,7 @@ import { raw } from 'hono/html';
 import type { Child } from 'hono/jsx';
 import type { Role } from '../../core/vocabulary.ts';
 import { clientScript } from './client-bundle.ts';
+import { type Live, LiveLine, shownSeq } from './live-line.tsx';
 import { STYLESHEET_PATH } from './styles.ts';
 
 export type Notice = {
@@ -28,6 +29,8 @@ export type PageProps = {
   readonly refreshS?: number;
   /** Entries of `src/web/client` that make this page quicker to the hand. */
   readonly scripts?: readonly string[];
+  /** How the page hears of what happens while it is open; `false` where that would only be in the way. */
+  readonly live?: Live | false;
   /** `sheet` uses the whole width (the week sheet), `page` a column to read, `narrow` a form or a phone page. */
   readonly width?: 'sheet' | 'page' | 'narrow';
   readonly children?: Child;
@@ -67,64 +70,69 @@ export const Page = ({
   width = 'page',
   refreshS,
   scripts = [],
+  live = {},
   children,
-}: PageProps) => (
-  <>
-    {raw('<!doctype html>')}
-    <html lang="en">
-      <head>
-        <meta charset="utf-8" />
-        <meta name="viewport" content="width=device-width, initial-scale=1" />
-        {refreshS !== undefined && <meta http-equiv="refresh" content={String(refreshS)} />}
-        <title>{workshop ? `${title} · ${workshop}` : `${title} · Feedround`}</title>
-        <link rel="stylesheet" href={STYLESHEET_PATH} />
-        <link rel="icon" href="/assets/mark.svg" type="image/svg+xml" />
-        {['forms', ...scripts].map((name) => (
-          <script type="module" src={clientScript(name)} />
-        ))}
-      </head>
-      <body class={`on-${width}`}>
-        <a class="skip" href="#main">
-          Skip to the page
-        </a>
-        <header class="masthead">
-          <p class="masthead-name">
-            <Mark />
-            <span>{workshop ?? 'Feedround'}</span>
-          </p>
-          {role && (
-            <nav aria-label="Main">
-              <ul>
-                {NAVIGATION[role].map(({ path, label }) => (
-                  <li>
-                    <a href={path} aria-current={path === here ? 'page' : undefined}>
-                      {label}
-                    </a>
-                  </li>
-                ))}
-              </ul>
-            </nav>
-          )}
-          {role && (
-            <form class="leave" method="post" action="/leave">
-              <input type="hidden" name="role" value={role} />
-              <button class="quiet" type="submit">
-                Leave
-              </button>
-            </form>
-          )}
-        </header>
-        <main id="main" tabindex={-1}>
-          {notice && <NoticeLine notice={notice} />}
-          {children}
-        </main>
-        <footer class="foot">
-          <p>{role ? FOOT[role] : 'Feedround plans the collection of waste film for a small workshop.'}</p>
-        </footer>
-      </body>
-    </html>
-  </>
-);
+}: PageProps) => {
+  const afterSeq = role && live && refreshS === undefined ? shownSeq() : undefined;
+  return (
+    <>
+      {raw('<!doctype html>')}
+      <html lang="en">
+        <head>
+          <meta charset="utf-8" />
+          <meta name="viewport" content="width=device-width, initial-scale=1" />
+          {refreshS !== undefined && <meta http-equiv="refresh" content={String(refreshS)} />}
+          <title>{workshop ? `${title} · ${workshop}` : `${title} · Feedround`}</title>
+          <link rel="stylesheet" href={STYLESHEET_PATH} />
+          <link rel="icon" href="/assets/mark.svg" type="image/svg+xml" />
+          {['forms', ...(afterSeq === undefined ? [] : ['live']), ...scripts].map((name) => (
+            <script type="module" src={clientScript(name)} />
+          ))}
+        </head>
+        <body class={`on-${width}`}>
+          <a class="skip" href="#main">
+            Skip to the page
+          </a>
+          <header class="masthead">
+            <p class="masthead-name">
+              <Mark />
+              <span>{workshop ?? 'Feedround'}</span>
+            </p>
+            {role && (
+              <nav aria-label="Main">
+                <ul>
+                  {NAVIGATION[role].map(({ path, label }) => (
+                    <li>
+                      <a href={path} aria-current={path === here ? 'page' : undefined}>
+                        {label}
+                      </a>
+                    </li>
+                  ))}
+                </ul>
+              </nav>
+            )}
+            {role && (
+              <form class="leave" method="post" action="/leave">
+                <input type="hidden" name="role" value={role} />
+                <button class="quiet" type="submit">
+                  Leave
+                </button>
+              </form>
+            )}
+          </header>
+          <main id="main" tabindex={-1}>
+            {notice && <NoticeLine notice={notice} />}
+            {children}
+          </main>
+          {role && live && afterSeq !== undefined && <LiveLine {...{ role, afterSeq, live }} />}
+          <footer class="foot">
+            <p>{role ? FOOT[role] : 'Feedround plans the collection of waste film for a small workshop.'}</p>
+          </footer>
+        </body>
+      </html>
+    </>
+  );
+};
 
 export const NoticeLine = ({ notice }: { readonly notice: Notice }) => (
   <p class={`notice notice-${notice.kind}`} role={notice.kind === 'done' ? 'status' : 'alert'}>
