@@ -4,6 +4,7 @@ import { dayLong, dayShort, duration, km, machineTime, time } from '../shared/fo
 import { type Notice, Page } from '../shared/page.tsx';
 import * as skip from '../shared/skip-words.ts';
 import { telUri } from '../shared/uris.ts';
+import { OWN_MAIL } from '../shared/your-mail.tsx';
 import { kgExpected, loadSentence, outcomeWords, passedSentence } from './driver-words.ts';
 import { GeneralCautions } from './general-cautions.tsx';
 import { LoadStrips } from './load-strip.tsx';
@@ -42,6 +43,11 @@ export const RunPage = ({ view, day, notice, factId }: RunPageProps) => {
         shown.map((round, i) => <RoundSheet round={round} workshop={workshop} factId={`${factId}-${i}`} />)
       )}
       <OtherDays days={otherDays} todayDay={todayDay} rounds={rounds} />
+      <form class="on-screen" method="post" action={OWN_MAIL.driver}>
+        <button type="submit" class="quiet">
+          What we write to you
+        </button>
+      </form>
     </Page>
   );
 };
