@@ -9,6 +9,7 @@ import type { Role } from '../../core/vocabulary.ts';
 import { LANGUAGE_NAMES, LANGUAGES } from '../messages/language.ts';
 import { type Say, sayIn } from '../messages/say.ts';
 import { clientScript } from './client-bundle.ts';
+import { type Live, LiveLine, shownSeq } from './live-line.tsx';
 import { STYLESHEET_PATH } from './styles.ts';
 
 export type Notice = {
@@ -34,6 +35,8 @@ export type PageProps = {
   readonly refreshS?: number;
   /** Entries of `src/web/client` that make this page quicker to the hand. */
   readonly scripts?: readonly string[];
+  /** How the page hears of what happens while it is open; `false` where that would only be in the way. */
+  readonly live?: Live | false;
   /** `sheet` uses the whole width (the week sheet), `page` a column to read, `narrow` a form or a phone page. */
   readonly width?: 'sheet' | 'page' | 'narrow';
   readonly children?: Child;
@@ -75,65 +78,70 @@ export const Page = ({
   width = 'page',
   refreshS,
   scripts = [],
+  live = {},
   children,
-}: PageProps) => (
-  <>
-    {raw('<!doctype html>')}
-    <html lang={say.language}>
-      <head>
-        <meta charset="utf-8" />
-        <meta name="viewport" content="width=device-width, initial-scale=1" />
-        {refreshS !== undefined && <meta http-equiv="refresh" content={String(refreshS)} />}
-        <title>{workshop ? `${title} · ${workshop}` : `${title} · Feedround`}</title>
-        <link rel="stylesheet" href={STYLESHEET_PATH} />
-        <link rel="icon" href="/assets/mark.svg" type="image/svg+xml" />
-        {['forms', ...scripts].map((name) => (
-          <script type="module" src={clientScript(name)} />
-        ))}
-      </head>
-      <body class={`on-${width}`}>
-        <a class="skip" href="#main">
-          {say.frame.skip}
-        </a>
-        <header class="masthead">
-          <p class="masthead-name">
-            <Mark />
-            <span>{workshop ?? 'Feedround'}</span>
-          </p>
-          {role && (
-            <nav aria-label={say.frame.main}>
-              <ul>
-                {navigation(say)[role].map(({ path, label }) => (
-                  <li>
-                    <a href={path} aria-current={path === here ? 'page' : undefined}>
-                      {label}
-                    </a>
-                  </li>
-                ))}
-              </ul>
-            </nav>
-          )}
-          {role && (
-            <form class="leave" method="post" action="/leave">
-              <input type="hidden" name="role" value={role} />
-              <button class="quiet" type="submit">
-                {say.frame.leave}
-              </button>
-            </form>
-          )}
-        </header>
-        <main id="main" tabindex={-1}>
-          {notice && <NoticeLine notice={notice} />}
-          {children}
-        </main>
-        <footer class="foot">
-          <p>{footOf(role, say)}</p>
-          {role !== 'coordinator' && <OtherLanguages say={say} path={languagePath} />}
-        </footer>
-      </body>
-    </html>
-  </>
-);
+}: PageProps) => {
+  const afterSeq = role && live && refreshS === undefined ? shownSeq() : undefined;
+  return (
+    <>
+      {raw('<!doctype html>')}
+      <html lang={say.language}>
+        <head>
+          <meta charset="utf-8" />
+          <meta name="viewport" content="width=device-width, initial-scale=1" />
+          {refreshS !== undefined && <meta http-equiv="refresh" content={String(refreshS)} />}
+          <title>{workshop ? `${title} · ${workshop}` : `${title} · Feedround`}</title>
+          <link rel="stylesheet" href={STYLESHEET_PATH} />
+          <link rel="icon" href="/assets/mark.svg" type="image/svg+xml" />
+          {['forms', ...(afterSeq === undefined ? [] : ['live']), ...scripts].map((name) => (
+            <script type="module" src={clientScript(name)} />
+          ))}
+        </head>
+        <body class={`on-${width}`}>
+          <a class="skip" href="#main">
+            {say.frame.skip}
+          </a>
+          <header class="masthead">
+            <p class="masthead-name">
+              <Mark />
+              <span>{workshop ?? 'Feedround'}</span>
+            </p>
+            {role && (
+              <nav aria-label={say.frame.main}>
+                <ul>
+                  {navigation(say)[role].map(({ path, label }) => (
+                    <li>
+                      <a href={path} aria-current={path === here ? 'page' : undefined}>
+                        {label}
+                      </a>
+                    </li>
+                  ))}
+                </ul>
+              </nav>
+            )}
+            {role && (
+              <form class="leave" method="post" action="/leave">
+                <input type="hidden" name="role" value={role} />
+                <button class="quiet" type="submit">
+                  {say.frame.leave}
+                </button>
+              </form>
+            )}
+          </header>
+          <main id="main" tabindex={-1}>
+            {notice && <NoticeLine notice={notice} />}
+            {children}
+          </main>
+          {role && live && afterSeq !== undefined && <LiveLine {...{ role, afterSeq, live }} />}
+          <footer class="foot">
+            <p>{footOf(role, say)}</p>
+            {role !== 'coordinator' && <OtherLanguages say={say} path={languagePath} />}
+          </footer>
+        </body>
+      </html>
+    </>
+  );
+};
 
 /** Each language in its own words; only for pages that are to be had in more than one. */
 const OtherLanguages = ({ say, path }: { readonly say: Say; readonly path: string }) => (
