@@ -53,13 +53,20 @@ export const WeekSheetPage = ({ view, notice, isWhole = false, news }: WeekSheet
 );
 
 /** What waits for the coordinator beside the sheet. */
-const NewsLine = ({ news: { waiting, draftId } }: { readonly news: NewsView }) =>
-  waiting === 0 && draftId === undefined ? null : (
+const NewsLine = ({ news: { waiting, draftId, setAside } }: { readonly news: NewsView }) =>
+  waiting === 0 && draftId === undefined && !setAside ? null : (
     <ul class="sheet-news on-screen">
       {draftId !== undefined && (
         <li>
           <a href={`/changes?plan=${draftId}`}>
             The published plan is in danger: see the draft that mends it
+          </a>
+        </li>
+      )}
+      {setAside && (
+        <li>
+          <a href={`/plans/${setAside.draftId}/against/${setAside.shownId}`}>
+            A draft that was changed by hand is not the newest any more: see both beside each other
           </a>
         </li>
       )}

@@ -160,7 +160,7 @@ export function stopConsequence(reason: StopReason, locale: Locale): string {
 const cheapest = (out: LeftOut, currency: string): string =>
   out.bestDay === undefined || out.addsMicros === undefined
     ? ''
-    : ` Cheapest on ${f.dayShort(out.bestDay)}: it would add ${f.money(out.addsMicros, currency)}.`;
+    : ` Cheapest on ${f.dayShort(out.bestDay)}: it would ${out.addsMicros < 0 ? 'save' : 'add'} ${f.money(Math.abs(out.addsMicros), currency)}.`;
 
 /** Why a site waits, in whole sentences. */
 export function leftOut(out: LeftOut, { currency }: Pick<Locale, 'currency'>): string {

@@ -230,3 +230,13 @@ test('stops that cannot be driven any more are named before anything is kept', a
   for (const { siteId } of round.stops)
     if (siteId) expect(page.text).toContain(`${names.get(siteId)}, ${dayLong(round.day)}`);
 });
+
+test('a draft changed by hand that another draft came after is not forgotten', async () => {
+  const hand = shown();
+  expect(hand.changes).toBeDefined();
+  expect((await visit('/week')).text).not.toContain('not the newest any more');
+  await planWeek(demo.context, planInPlace, { seed: 2, iterations: 20, actor: 'test' });
+  const sheet = await visit('/week');
+  expect(sheet.text).toContain('A draft that was changed by hand is not the newest any more');
+  expect(sheet.html).toContain(`/plans/${hand.id}/against/${shown().id}`);
+});
