@@ -861,6 +861,8 @@ export const accessTokens = sqliteTable(
     subjectId: text('subject_id').notNull(),
     purpose: text('purpose', { enum: ['link', 'session', 'calendar'] }).notNull(),
     label: text('label').notNull().default(''),
+    /** Of a session: the link it was opened with, and ends with. */
+    linkHash: text('link_hash'),
     createdAt: integer('created_at').notNull(),
     expiresAt: integer('expires_at').notNull(),
     revokedAt: integer('revoked_at'),

@@ -3,13 +3,12 @@ import { Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
 import { HTTPException } from 'hono/http-exception';
+import { donorFor } from './app-donor.ts';
 import { eventsFor, yourMailFor } from './app-events.ts';
 import { fleetFor } from './app-fleet.ts';
 import type { Result } from './core/quantity/result.ts';
-import type { Instant } from './core/quantity/units.ts';
 import type { ScoreKeeper } from './jobs/keep-scored.ts';
 import type { WorthKeeper } from './jobs/keep-worth.ts';
-import { getQuote } from './store/quotes.ts';
 import { listSites } from './store/sites.ts';
 import { getWorkshop, requireWorkshop } from './store/workshop.ts';
 import * as access from './usecases/access.ts';
@@ -18,22 +17,16 @@ import {
   type CalendarRefusal,
   createCalendarLink,
   findCalendar,
-  withdrawCalendarLinks,
 } from './usecases/calendar-links.ts';
-import { cancelBooking } from './usecases/cancel-extra-collection.ts';
 import { changeObjective } from './usecases/change-objective.ts';
-import { confirmExtraCollection } from './usecases/confirm-extra-collection.ts';
 import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.ts';
 import type { Context, Planner } from './usecases/context.ts';
 import { dropDraft } from './usecases/drop-draft.ts';
 import { markRound } from './usecases/mark-round.ts';
 import type { PlanningRuns } from './usecases/planning-run.ts';
 import { publishPlan } from './usecases/publish-plan.ts';
-import { quoteExtraCollection } from './usecases/quote-extra-collection.ts';
 import { recordMissedStop } from './usecases/record-missed-stop.ts';
 import { recordWeighIn } from './usecases/record-weigh-in.ts';
-import { reportFull } from './usecases/report-full.ts';
-import { requestExtraCollection } from './usecases/request-extra-collection.ts';
 import { api } from './web/api/api.ts';
 import { readChanges, readNews, readRequests } from './web/coordinator/changes-view.ts';
 import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
@@ -44,9 +37,7 @@ import * as coordinator from './web/coordinator/read-pages.ts';
 import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
 import { readWorth } from './web/coordinator/read-worth.ts';
 import { coordinatorPages } from './web/coordinator/routes.tsx';
-import type { DonorDeps } from './web/donor/donor-deps.ts';
 import { donorPages } from './web/donor/donor-pages.tsx';
-import { readBooking, readDonor, readOffer } from './web/donor/read-donor.ts';
 import type { DriverDeps } from './web/driver/driver-deps.ts';
 import { driverPages } from './web/driver/driver-pages.tsx';
 import { readRun, readStop } from './web/driver/read-run.ts';
@@ -100,7 +91,7 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.route('/', eventPages(eventsFor(deps.context, deps.origin)));
   app.route('/', fleetPages(fleetFor(deps.context)));
   app.route('/', driverPages(driverFor(deps.context)));
-  app.route('/', donorPages(donorFor(deps)));
+  app.route('/', donorPages(donorFor(deps.context, (of) => madeCalendar(deps, of))));
   app.route('/', feedRoutes(feedsFor(deps.context)));
   app.route(
     '/',
@@ -209,45 +200,3 @@ const feedsFor = (context: Context): FeedDeps => ({
     return of && readCalendar(context.store, of, context.now());
   },
 });
-
-function donorFor({ context, origin }: AppDeps): DonorDeps {
-  const owns = (donorId: string, siteId: string, nowAt: Instant): boolean =>
-    readDonor(context.store, donorId, nowAt)?.sites.some((site) => site.siteId === siteId) ?? false;
-  return {
-    now: context.now,
-    newId: context.newId,
-    readDonor: (donorId, nowAt) => readDonor(context.store, donorId, nowAt),
-    readBooking: (donorId, bookingId, nowAt) => readBooking(context.store, donorId, bookingId, nowAt),
-    reportFull: ({ donorId, ...entry }) =>
-      owns(donorId, entry.siteId, entry.at)
-        ? reportFull(context, { ...entry, reportedBy: `donor:${donorId}` })
-        : { ok: false, refusal: { kind: 'site-not-found' } },
-    quoteExtra({ donorId, ...entry }) {
-      if (!owns(donorId, entry.siteId, context.now()))
-        return { ok: false, refusal: { kind: 'site-not-found' } };
-      const quoted = quoteExtraCollection(context, { ...entry, askedBy: `donor:${donorId}` });
-      return quoted.ok ? { ok: true, value: { quoteId: quoted.value.quote.id } } : quoted;
-    },
-    readOffer: (donorId, quoteId) => readOffer(context.store, donorId, quoteId),
-    readAsked: (donorId, quoteId) =>
-      readOffer(context.store, donorId, quoteId) && getQuote(context.store, quoteId)?.wanted,
-    takeOffer: ({ donorId, ...entry }) =>
-      readOffer(context.store, donorId, entry.quoteId)
-        ? confirmExtraCollection(context, { ...entry, actor: `donor:${donorId}` })
-        : { ok: false, refusal: { kind: 'quote-not-found' } },
-    leaveRequest({ donorId, quoteId, factId }) {
-      const quote = readOffer(context.store, donorId, quoteId) && getQuote(context.store, quoteId);
-      return quote
-        ? requestExtraCollection(context, { ...quote.wanted, factId, requestedBy: `donor:${donorId}` })
-        : { ok: false, refusal: { kind: 'site-not-found' } };
-    },
-    createCalendar: (donorId) =>
-      madeCalendar({ context, origin }, { of: 'donor', subjectId: donorId, actor: `donor:${donorId}` }),
-    withdrawCalendar: (donorId) =>
-      withdrawCalendarLinks(context, { of: 'donor', subjectId: donorId, actor: `donor:${donorId}` }),
-    cancelBooking: ({ donorId, bookingId, at }) =>
-      readBooking(context.store, donorId, bookingId, at)
-        ? cancelBooking(context, { bookingId, actor: `donor:${donorId}` })
-        : { ok: false, refusal: { kind: 'booking-not-found' } },
-  };
-}

@@ -75,6 +75,10 @@ const RULES: readonly (readonly [string, Rule])[] = [
   ['src/web/messages/', { folders: ['src/web/messages/', 'src/core/'], npm: /^$/ }],
   ['src/web/coordinator/', page('coordinator')],
   ['src/web/driver/', page('driver')],
+  [
+    'src/web/donor/record-pdf.ts',
+    { folders: ['src/web/shared/', 'src/web/messages/', 'src/usecases/'], npm: /^(pdfkit|node:url)$/ },
+  ],
   ['src/web/donor/', page('donor')],
   ['src/web/api/', page('api')],
   ['src/web/feeds/', page('feeds')],
@@ -94,6 +98,7 @@ const WIRING = [
   'src/cli.ts',
   'src/app.ts',
   'src/app-events.ts',
+  'src/app-donor.ts',
   'src/app-fleet.ts',
   'src/config.ts',
 ];

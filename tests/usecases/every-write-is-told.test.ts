@@ -20,6 +20,7 @@ import * as calendars from '../../src/usecases/calendar-links.ts';
 import { cancelBooking } from '../../src/usecases/cancel-extra-collection.ts';
 import { changeObjective } from '../../src/usecases/change-objective.ts';
 import { keepChanges, takeBackChange } from '../../src/usecases/change-plan.ts';
+import * as own from '../../src/usecases/change-own-site.ts';
 import { changeProductionDay } from '../../src/usecases/change-production-day.ts';
 import { confirmExtraCollection } from '../../src/usecases/confirm-extra-collection.ts';
 import * as confirm from '../../src/usecases/confirm-weigh-in.ts';
@@ -68,6 +69,7 @@ const UNTOLD: { readonly [name: string]: string } = {
 };
 
 const actor = 'test';
+const AWAY = { fromDay: '2026-08-03', untilDay: '2026-08-14', reason: 'holidays' };
 const at = DAY_START_AT + 9 * 3600;
 const stop = ({ stopIds }: World, i = 0) => stopIds[i]!;
 const weighIn = (world: World, over: object = {}) =>
@@ -288,6 +290,20 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
   reportFull: {
     act: ({ context }) =>
       reportFull(context, { factId: 'full', siteId: 's1', at, fraction: 1, reportedBy: actor }),
+  },
+  pauseSite: { act: ({ context }) => own.pauseSite(context, { siteId: 's1', actor, ...AWAY }) },
+  resumeSite: {
+    before: ({ context }) => own.pauseSite(context, { siteId: 's1', actor, ...AWAY }),
+    act: ({ context }) => own.resumeSite(context, { siteId: 's1', actor, ...AWAY }),
+  },
+  changeContact: {
+    act: ({ context }) =>
+      own.changeContact(context, {
+        siteId: 's1',
+        actor,
+        accessNotes: 'Ring twice.',
+        contact: { name: 'Ina', phone: '', email: '' },
+      }),
   },
   requestExtraCollection: { act: request },
   confirmExtraCollection: {

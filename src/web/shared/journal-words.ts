@@ -64,6 +64,12 @@ const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
   'extra-collection-changed': (f, say) =>
     `${say.name}: an extra collection was changed to ${windowWords(f, say)}.`,
   'extra-collection-cancelled': (_, { name }) => `${name}: an extra collection was cancelled.`,
+  'site-paused': (f, { name }) =>
+    `${name}: closed ${dayShort(f.fromDay)} to ${dayShort(f.untilDay)}, says the donor.`,
+  'site-resumed': (f, { name }) =>
+    `${name}: not closed ${dayShort(f.fromDay)} to ${dayShort(f.untilDay)} after all.`,
+  'site-contact-changed': (f, { name }) =>
+    `${name}: the donor changed contact or access${f.accessNotes === '' ? '' : `: ${f.accessNotes}`}.`,
   'plan-drafted': (f, { names }) =>
     `A plan was drafted: ${counted(f.days, 'day')} from ${dayShort(f.firstDay)}, ${counted(f.rounds, 'round')}, ${money(f.costMicros, names.currency)}.`,
   'plan-changed': (f, { names }) =>

@@ -97,7 +97,7 @@ export const booking: typeof english = {
   noDayFits: 'Noch passt kein Tag',
   changeAsked: 'Ihre Angaben ändern',
   toBeFetched: (asked, fromAt, untilAt, zone) =>
-    `${wanted(asked)}, abzuholen ${window(fromAt, untilAt, zone)}`,
+    `${wanted(asked)}, abzuholen: ${window(fromAt, untilAt, zone)}`,
   holdsUntil: (clock) =>
     `Diese Tage sind bis ${clock} Uhr für Sie frei, sofern niemand vorher den letzten Platz nimmt. „Auf unserem Weg“ ist am besten für die Umwelt: die wenigsten Kilometer.`,
   staysAsItWas: 'Bis Sie wählen, bleibt Ihre Abholung, wie sie war. Mit „Zurück“ behalten Sie sie.',

@@ -4,6 +4,8 @@ import { formatsIn, localDay, NBSP, time } from '../formats.ts';
 import { words } from './words.ts';
 
 const f = formatsIn('de');
+/** Ein Tag endet oft schon mit dem Punkt seiner Abkürzung. */
+const stopped = (text: string): string => (text.endsWith('.') ? text : `${text}.`);
 
 export const donor: typeof english = {
   title: 'Ihre Abholungen',
@@ -60,7 +62,7 @@ export const donor: typeof english = {
     about: 'Etwa ',
     range: ({ lowKg, highKg, bagKg }, medianKg) =>
       ` (${f.number(Math.round(lowKg / bagKg))}–${f.number(Math.round(highKg / bagKg))}${NBSP}Säcke), ${f.kg(medianKg)} (${f.kgRange(lowKg, highKg)}). In vier von fünf Fällen liegt es in diesem Bereich.`,
-    fullBy: (day) => `Wahrscheinlich voll bis ${f.dayShort(day)}`,
+    fullBy: (day) => stopped(`Wahrscheinlich voll bis ${f.dayShort(day)}`),
     restsOn(weighIns, last, zone) {
       if (weighIns === 0)
         return 'Bisher stützt sich das nur auf Ihre Angabe; mit der ersten Wiegung wird es genauer.';
@@ -68,7 +70,7 @@ export const donor: typeof english = {
       const lastly = last
         ? `, zuletzt${last.netKg === undefined ? '' : ` ${f.kg(last.netKg)}`} am ${f.dayShort(localDay(last.at, zone))}`
         : '';
-      return `Das stützt sich auf ${times} bei Ihnen${lastly}`;
+      return stopped(`Das stützt sich auf ${times} bei Ihnen${lastly}`);
     },
     ask: 'Ist mehr darin, als wir denken?',
     press: { half: 'Halb voll', most: 'Drei Viertel', full: 'Es ist voll' },
@@ -109,7 +111,8 @@ export const donor: typeof english = {
     noPauses: 'Keine in nächster Zeit.',
     takeBack: 'Zurücknehmen',
     access: 'Zugang',
-    accessText: 'Was die Fahrerin oder der Fahrer jedes Mal wissen sollte: Tor, Schlüssel, Rampe, wo es steht.',
+    accessText:
+      'Was die Fahrerin oder der Fahrer jedes Mal wissen sollte: Tor, Schlüssel, Rampe, wo es steht.',
     contact: 'Kontakt',
     contactName: 'Ansprechperson',
     phone: 'Telefon',
