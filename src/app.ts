@@ -162,8 +162,9 @@ function coordinatorFor(deps: AppDeps): CoordinatorDeps {
       planning.start({ seed: 1, iterations: requireWorkshop(store).settings.searchIterations, actor }),
     endRun: planning.end,
     publishPlan: (request) => publishPlan(context, request),
-    createLink: ({ role, subjectId, actor }) => {
-      const made = access.createLink(context, { role, subjectId, actor });
+    createLink: (request) => {
+      const { role } = request;
+      const made = access.createLink(context, request);
       if (!made.ok) return { ok: false, refusal: { kind: 'no-such-person' } };
       const { token, expiresAt, label } = made.value;
       return { ok: true, value: { url: `${origin}/enter/${role}/${token}`, label, expiresAt } };

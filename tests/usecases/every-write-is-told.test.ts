@@ -19,8 +19,8 @@ import { arrangeShifts, changeShift } from '../../src/usecases/arrange-shifts.ts
 import * as calendars from '../../src/usecases/calendar-links.ts';
 import { cancelBooking } from '../../src/usecases/cancel-extra-collection.ts';
 import { changeObjective } from '../../src/usecases/change-objective.ts';
-import { keepChanges, takeBackChange } from '../../src/usecases/change-plan.ts';
 import * as own from '../../src/usecases/change-own-site.ts';
+import { keepChanges, takeBackChange } from '../../src/usecases/change-plan.ts';
 import { changeProductionDay } from '../../src/usecases/change-production-day.ts';
 import { confirmExtraCollection } from '../../src/usecases/confirm-extra-collection.ts';
 import * as confirm from '../../src/usecases/confirm-weigh-in.ts';

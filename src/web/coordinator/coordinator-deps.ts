@@ -58,6 +58,8 @@ export type CoordinatorDeps = SettingsDeps &
       readonly role: 'driver' | 'donor';
       readonly subjectId: string;
       readonly actor: string;
+      /** Whose link it is, where a donor has several people. */
+      readonly person?: string;
     }): Result<MadeLink, { readonly kind: 'no-such-person' }>;
     /** Makes a calendar's private address; the one before ends. */
     createCalendar(
