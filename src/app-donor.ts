@@ -1,9 +1,11 @@
 /** What the donor's pages need, wired to the use cases: each call is held to the donor's own sites. */
+import { getConnInfo } from '@hono/node-server/conninfo';
 import type { Result } from './core/quantity/result.ts';
 import { listAccess } from './store/access-tokens.ts';
 import { getQuote } from './store/quotes.ts';
 import { getSite } from './store/sites.ts';
 import { getSurge } from './store/surges.ts';
+import { getWorkshop } from './store/workshop.ts';
 import { revokeLink } from './usecases/access.ts';
 import { announceSurge, callOffSurge } from './usecases/announce-surge.ts';
 import { type CalendarRefusal, withdrawCalendarLinks } from './usecases/calendar-links.ts';
@@ -16,9 +18,12 @@ import { bagsOf, SACKS_COME_IN_S } from './usecases/extra-collection.ts';
 import { quoteExtraCollection } from './usecases/quote-extra-collection.ts';
 import { reportFull } from './usecases/report-full.ts';
 import { requestExtraCollection } from './usecases/request-extra-collection.ts';
+import { requestPlace } from './usecases/request-place.ts';
 import type { DonorDeps } from './web/donor/donor-deps.ts';
 import { readBooking, readDonor, readOffer } from './web/donor/read-donor.ts';
+import type { RequestDeps } from './web/donor/request-pages.tsx';
 import { bookingFile } from './web/feeds/booking-file.ts';
+import { formGuard } from './web/shared/form-guard.ts';
 import type { MadeLink } from './web/shared/made-link.ts';
 
 type CalendarRequest = { readonly of: 'donor'; readonly subjectId: string; readonly actor: string };
@@ -100,3 +105,16 @@ export function donorFor(context: Context, makeCalendar: MakeCalendar): DonorDep
         : { ok: false, refusal: { kind: 'booking-not-found' } },
   };
 }
+
+export const requestFor = (context: Context): RequestDeps => ({
+  now: context.now,
+  newId: context.newId,
+  readWorkshop() {
+    const workshop = getWorkshop(context.store);
+    return workshop && { name: workshop.name, zone: workshop.zone, phone: workshop.settings.phone };
+  },
+  requestPlace: (place) => void requestPlace(context, place),
+  guard: formGuard(),
+  // A header that anybody can write says nothing; behind a proxy all share its address, and the larger bound holds.
+  addressOf: (c) => ('incoming' in (c.env ?? {}) ? (getConnInfo(c).remote.address ?? '') : ''),
+});

@@ -3,7 +3,7 @@ import { Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
 import { HTTPException } from 'hono/http-exception';
-import { donorFor } from './app-donor.ts';
+import { donorFor, requestFor } from './app-donor.ts';
 import { eventsFor, yourMailFor } from './app-events.ts';
 import { fleetFor } from './app-fleet.ts';
 import type { Result } from './core/quantity/result.ts';
@@ -27,6 +27,7 @@ import type { PlanningRuns } from './usecases/planning-run.ts';
 import { publishPlan } from './usecases/publish-plan.ts';
 import { recordMissedStop } from './usecases/record-missed-stop.ts';
 import { recordWeighIn } from './usecases/record-weigh-in.ts';
+import { answerPlaceRequest } from './usecases/request-place.ts';
 import { api } from './web/api/api.ts';
 import { readChanges, readNews, readRequests } from './web/coordinator/changes-view.ts';
 import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
@@ -38,6 +39,7 @@ import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
 import { readWorth } from './web/coordinator/read-worth.ts';
 import { coordinatorPages } from './web/coordinator/routes.tsx';
 import { donorPages } from './web/donor/donor-pages.tsx';
+import { requestPages } from './web/donor/request-pages.tsx';
 import type { DriverDeps } from './web/driver/driver-deps.ts';
 import { driverPages } from './web/driver/driver-pages.tsx';
 import { readRun, readStop } from './web/driver/read-run.ts';
@@ -92,6 +94,7 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.route('/', fleetPages(fleetFor(deps.context)));
   app.route('/', driverPages(driverFor(deps.context)));
   app.route('/', donorPages(donorFor(deps.context, (of) => madeCalendar(deps, of))));
+  app.route('/', requestPages(requestFor(deps.context)));
   app.route('/', feedRoutes(feedsFor(deps.context)));
   app.route(
     '/',
@@ -128,6 +131,7 @@ function coordinatorFor(deps: AppDeps): CoordinatorDeps {
     readWeekSheet: (planId) => coordinator.readWeekSheet(store, now(), planId),
     readChanges: (planId) => readChanges(store, now(), planId),
     readRequests: () => readRequests(store, now()),
+    answerPlaceRequest: (request) => answerPlaceRequest(context, request),
     readNews: () => readNews(store, now()),
     dropDraft: (request) => dropDraft(context, request),
     readRound: (roundId) => coordinator.readRound(store, now(), roundId),

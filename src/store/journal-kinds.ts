@@ -110,6 +110,9 @@ export const ENTRY_KINDS = {
   'stock-corrected': facts(StockFacts),
   'film-delivered': facts(StockFacts),
   'take-back-received': facts(StockFacts),
+  // place:…
+  'place-requested': facts({ requestId: Id, expectedBags: z.number(), untilDay: Day }),
+  'place-request-answered': facts({ requestId: Id }),
   // workshop:workshop, table:…
   'workshop-imported': facts({ name: Text }),
   'table-imported': facts({ added: z.int(), changed: z.int(), unchanged: z.int(), rows: z.int() }),

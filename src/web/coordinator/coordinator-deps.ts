@@ -30,6 +30,11 @@ export type CoordinatorDeps = SettingsDeps &
     /** What a draft changes; without an id the one made for the newest danger. */
     readChanges(planId?: string): ChangesView | undefined;
     readRequests(): RequestsView;
+    /** A request of somebody new was answered. */
+    answerPlaceRequest(request: {
+      readonly requestId: string;
+      readonly actor: string;
+    }): Result<unknown, { readonly kind: 'no-such-request' }>;
     readNews(): NewsView;
     dropDraft(request: { readonly planId: string; readonly actor: string }): Result<unknown, PublishRefusal>;
     readRound(roundId: string): RoundView | undefined;

@@ -114,6 +114,11 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
       return c.html(<ChangesPage view={view} />);
     })
     .get('/requests', (c) => c.html(<RequestsPage view={deps.readRequests()} />))
+    .post('/requests/places/:id/answered', (c) => {
+      const requestId = idParam(c) ?? '';
+      const done = deps.answerPlaceRequest({ requestId, actor: actorOf(c.var.session) });
+      return done.ok ? c.redirect('/requests', 303) : refusePage(c, 'not-found', { role: 'coordinator' });
+    })
     .get('/sites', (c) => c.html(<SitesPage view={deps.readSites(c.req.query('q')?.trim() ?? '')} />))
     .get('/backtest', async (c) => {
       const order = SITE_ORDERS.find((one) => one === c.req.query('order')) ?? 'error';

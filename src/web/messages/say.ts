@@ -7,6 +7,7 @@ import { booking as bookingDe } from './de/booking.ts';
 import { donor as donorDe } from './de/donor.ts';
 import { driver as driverDe } from './de/driver.ts';
 import { entry as entryDe, errors as errorsDe, frame as frameDe } from './de/frame.ts';
+import { request as requestDe } from './de/request.ts';
 import { rule as ruleDe } from './de/rule.ts';
 import { skip as skipDe } from './de/skip.ts';
 import { sorting as sortingDe } from './de/sorting.ts';
@@ -16,6 +17,7 @@ import { booking } from './en/booking.ts';
 import { donor } from './en/donor.ts';
 import { driver } from './en/driver.ts';
 import { entry, errors, frame } from './en/frame.ts';
+import { request } from './en/request.ts';
 import { rule } from './en/rule.ts';
 import { skip } from './en/skip.ts';
 import { sorting } from './en/sorting.ts';
@@ -37,6 +39,7 @@ const english = {
   booking,
   became,
   sorting,
+  request,
 };
 export type Say = typeof english;
 
@@ -56,6 +59,7 @@ const SAID: { readonly [language in Language]: Say } = {
     booking: bookingDe,
     became: becameDe,
     sorting: sortingDe,
+    request: requestDe,
   },
 };
 
