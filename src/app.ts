@@ -4,13 +4,12 @@ import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
 import { contextStorage } from 'hono/context-storage';
 import { HTTPException } from 'hono/http-exception';
+import { donorFor, requestFor } from './app-donor.ts';
 import { eventsFor, yourMailFor } from './app-events.ts';
 import { fleetFor, importsFor, workshopFor } from './app-register.ts';
 import type { Result } from './core/quantity/result.ts';
-import type { Instant } from './core/quantity/units.ts';
 import type { ScoreKeeper } from './jobs/keep-scored.ts';
 import type { WorthKeeper } from './jobs/keep-worth.ts';
-import { getQuote } from './store/quotes.ts';
 import { listSites } from './store/sites.ts';
 import { getWorkshop, requireWorkshop } from './store/workshop.ts';
 import * as access from './usecases/access.ts';
@@ -19,23 +18,18 @@ import {
   type CalendarRefusal,
   createCalendarLink,
   findCalendar,
-  withdrawCalendarLinks,
 } from './usecases/calendar-links.ts';
-import { cancelBooking } from './usecases/cancel-extra-collection.ts';
 import { changeObjective } from './usecases/change-objective.ts';
 import { keepChanges, takeBackChange } from './usecases/change-plan.ts';
-import { confirmExtraCollection } from './usecases/confirm-extra-collection.ts';
 import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.ts';
 import type { Context, Planner } from './usecases/context.ts';
 import { dropDraft } from './usecases/drop-draft.ts';
 import { markRound } from './usecases/mark-round.ts';
 import type { PlanningRuns } from './usecases/planning-run.ts';
 import { publishPlan } from './usecases/publish-plan.ts';
-import { quoteExtraCollection } from './usecases/quote-extra-collection.ts';
 import { recordMissedStop } from './usecases/record-missed-stop.ts';
 import { recordWeighIn } from './usecases/record-weigh-in.ts';
-import { reportFull } from './usecases/report-full.ts';
-import { requestExtraCollection } from './usecases/request-extra-collection.ts';
+import { answerPlaceRequest } from './usecases/request-place.ts';
 import { api } from './web/api/api.ts';
 import { readComparison } from './web/coordinator/change-compare-view.ts';
 import { readDriverChoices } from './web/coordinator/change-drivers-view.ts';
@@ -52,9 +46,8 @@ import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
 import { readWorth } from './web/coordinator/read-worth.ts';
 import { coordinatorPages } from './web/coordinator/routes.tsx';
 import { workshopPages } from './web/coordinator/workshop-routes.tsx';
-import type { DonorDeps } from './web/donor/donor-deps.ts';
 import { donorPages } from './web/donor/donor-pages.tsx';
-import { readBooking, readDonor, readOffer } from './web/donor/read-donor.ts';
+import { requestPages } from './web/donor/request-pages.tsx';
 import type { DriverDeps } from './web/driver/driver-deps.ts';
 import { driverPages } from './web/driver/driver-pages.tsx';
 import { readRun, readStop } from './web/driver/read-run.ts';
@@ -123,7 +116,8 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.route('/', workshopPages(workshopFor(deps.context)));
   app.route('/', importPages(importsFor(deps.context)));
   app.route('/', driverPages(driverFor(deps.context)));
-  app.route('/', donorPages(donorFor(deps)));
+  app.route('/', donorPages(donorFor(deps.context, (of) => madeCalendar(deps, of))));
+  app.route('/', requestPages(requestFor(deps.context)));
   app.route('/', feedRoutes(feedsFor(deps.context)));
   app.route(
     '/',
@@ -176,6 +170,7 @@ function coordinatorFor(deps: AppDeps): CoordinatorDeps {
     readWeekSheet: (planId) => coordinator.readWeekSheet(store, now(), planId),
     readChanges: (planId) => readChanges(store, now(), planId),
     readRequests: () => readRequests(store, now()),
+    answerPlaceRequest: (request) => answerPlaceRequest(context, request),
     readNews: () => readNews(store, now()),
     dropDraft: (request) => dropDraft(context, request),
     readRound: (roundId) => coordinator.readRound(store, now(), roundId),
@@ -210,8 +205,9 @@ function coordinatorFor(deps: AppDeps): CoordinatorDeps {
       planning.start({ seed: 1, iterations: requireWorkshop(store).settings.searchIterations, actor }),
     endRun: planning.end,
     publishPlan: (request) => publishPlan(context, request),
-    createLink: ({ role, subjectId, actor }) => {
-      const made = access.createLink(context, { role, subjectId, actor });
+    createLink: (request) => {
+      const { role } = request;
+      const made = access.createLink(context, request);
       if (!made.ok) return { ok: false, refusal: { kind: 'no-such-person' } };
       const { token, expiresAt, label } = made.value;
       return { ok: true, value: { url: `${origin}/enter/${role}/${token}`, label, expiresAt } };
@@ -248,45 +244,3 @@ const feedsFor = (context: Context): FeedDeps => ({
     return of && readCalendar(context.store, of, context.now());
   },
 });
-
-function donorFor({ context, origin }: AppDeps): DonorDeps {
-  const owns = (donorId: string, siteId: string, nowAt: Instant): boolean =>
-    readDonor(context.store, donorId, nowAt)?.sites.some((site) => site.siteId === siteId) ?? false;
-  return {
-    now: context.now,
-    newId: context.newId,
-    readDonor: (donorId, nowAt) => readDonor(context.store, donorId, nowAt),
-    readBooking: (donorId, bookingId, nowAt) => readBooking(context.store, donorId, bookingId, nowAt),
-    reportFull: ({ donorId, ...entry }) =>
-      owns(donorId, entry.siteId, entry.at)
-        ? reportFull(context, { ...entry, reportedBy: `donor:${donorId}` })
-        : { ok: false, refusal: { kind: 'site-not-found' } },
-    quoteExtra({ donorId, ...entry }) {
-      if (!owns(donorId, entry.siteId, context.now()))
-        return { ok: false, refusal: { kind: 'site-not-found' } };
-      const quoted = quoteExtraCollection(context, { ...entry, askedBy: `donor:${donorId}` });
-      return quoted.ok ? { ok: true, value: { quoteId: quoted.value.quote.id } } : quoted;
-    },
-    readOffer: (donorId, quoteId) => readOffer(context.store, donorId, quoteId),
-    readAsked: (donorId, quoteId) =>
-      readOffer(context.store, donorId, quoteId) && getQuote(context.store, quoteId)?.wanted,
-    takeOffer: ({ donorId, ...entry }) =>
-      readOffer(context.store, donorId, entry.quoteId)
-        ? confirmExtraCollection(context, { ...entry, actor: `donor:${donorId}` })
-        : { ok: false, refusal: { kind: 'quote-not-found' } },
-    leaveRequest({ donorId, quoteId, factId }) {
-      const quote = readOffer(context.store, donorId, quoteId) && getQuote(context.store, quoteId);
-      return quote
-        ? requestExtraCollection(context, { ...quote.wanted, factId, requestedBy: `donor:${donorId}` })
-        : { ok: false, refusal: { kind: 'site-not-found' } };
-    },
-    createCalendar: (donorId) =>
-      madeCalendar({ context, origin }, { of: 'donor', subjectId: donorId, actor: `donor:${donorId}` }),
-    withdrawCalendar: (donorId) =>
-      withdrawCalendarLinks(context, { of: 'donor', subjectId: donorId, actor: `donor:${donorId}` }),
-    cancelBooking: ({ donorId, bookingId, at }) =>
-      readBooking(context.store, donorId, bookingId, at)
-        ? cancelBooking(context, { bookingId, actor: `donor:${donorId}` })
-        : { ok: false, refusal: { kind: 'booking-not-found' } },
-  };
-}

@@ -75,6 +75,10 @@ const RULES: readonly (readonly [string, Rule])[] = [
   ['src/web/messages/', { folders: ['src/web/messages/', 'src/core/'], npm: /^$/ }],
   ['src/web/coordinator/', page('coordinator')],
   ['src/web/driver/', page('driver')],
+  [
+    'src/web/donor/record-pdf.ts',
+    { folders: ['src/web/shared/', 'src/web/messages/', 'src/usecases/'], npm: /^(pdfkit|node:url)$/ },
+  ],
   ['src/web/donor/', page('donor')],
   ['src/web/api/', page('api')],
   ['src/web/feeds/', page('feeds')],
@@ -96,6 +100,7 @@ const WIRING = [
   'src/app.ts',
   'src/app-events.ts',
   'src/app-register.ts',
+  'src/app-donor.ts',
   'src/config.ts',
 ];
 // Statements only: a page's text may hold the word "from" as well.

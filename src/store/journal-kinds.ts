@@ -64,6 +64,9 @@ export const ENTRY_KINDS = {
   'extra-collection-confirmed': facts(BookingFacts),
   'extra-collection-changed': facts(BookingFacts),
   'extra-collection-cancelled': facts({ bookingId: Id }),
+  'site-paused': facts({ fromDay: Day, untilDay: Day }),
+  'site-resumed': facts({ fromDay: Day, untilDay: Day }),
+  'site-contact-changed': facts({ accessNotes: Text }),
   // plan:…, round:…, van:…, driver:…
   'plan-drafted': facts({ firstDay: Day, days: z.int(), rounds: z.int(), costMicros: z.int() }),
   'plan-changed': facts({
@@ -107,6 +110,9 @@ export const ENTRY_KINDS = {
   'stock-corrected': facts(StockFacts),
   'film-delivered': facts(StockFacts),
   'take-back-received': facts(StockFacts),
+  // place:…
+  'place-requested': facts({ requestId: Id, expectedBags: z.number(), untilDay: Day }),
+  'place-request-answered': facts({ requestId: Id }),
   // workshop:workshop, table:…
   'workshop-imported': facts({ name: Text }),
   'table-imported': facts({ added: z.int(), changed: z.int(), unchanged: z.int(), rows: z.int() }),

@@ -19,6 +19,7 @@ import { arrangeShifts, changeShift } from '../../src/usecases/arrange-shifts.ts
 import * as calendars from '../../src/usecases/calendar-links.ts';
 import { cancelBooking } from '../../src/usecases/cancel-extra-collection.ts';
 import { changeObjective } from '../../src/usecases/change-objective.ts';
+import * as own from '../../src/usecases/change-own-site.ts';
 import { keepChanges, takeBackChange } from '../../src/usecases/change-plan.ts';
 import { changeProductionDay } from '../../src/usecases/change-production-day.ts';
 import { confirmExtraCollection } from '../../src/usecases/confirm-extra-collection.ts';
@@ -41,6 +42,7 @@ import { recordWeighIn } from '../../src/usecases/record-weigh-in.ts';
 import { reportDriverAway, reportDriverBack } from '../../src/usecases/report-driver-away.ts';
 import { reportFull } from '../../src/usecases/report-full.ts';
 import { requestExtraCollection } from '../../src/usecases/request-extra-collection.ts';
+import * as places from '../../src/usecases/request-place.ts';
 import { putVanBack, takeVanOffRoad } from '../../src/usecases/take-van-off-road.ts';
 import { weighLoad } from '../../src/usecases/weigh-load.ts';
 import { changeTemplate } from '../../src/usecases/word/change-template.ts';
@@ -68,7 +70,19 @@ const UNTOLD: { readonly [name: string]: string } = {
 };
 
 const actor = 'test';
+const AWAY = { fromDay: '2026-08-03', untilDay: '2026-08-14', reason: 'holidays' };
 const at = DAY_START_AT + 9 * 3600;
+const PLACE = {
+  factId: 'place-0001',
+  name: 'River clean-up',
+  contact: 'river@clean.example',
+  place: 'Mill meadow',
+  eventKind: 'clean-up',
+  eventEndsAt: at,
+  expectedBags: 12,
+  untilDay: '2026-06-20',
+  remarks: '',
+} as const;
 const stop = ({ stopIds }: World, i = 0) => stopIds[i]!;
 const weighIn = (world: World, over: object = {}) =>
   recordWeighIn(world.context, {
@@ -288,6 +302,25 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
   reportFull: {
     act: ({ context }) =>
       reportFull(context, { factId: 'full', siteId: 's1', at, fraction: 1, reportedBy: actor }),
+  },
+  requestPlace: { act: ({ context }) => places.requestPlace(context, PLACE) },
+  answerPlaceRequest: {
+    before: ({ context }) => places.requestPlace(context, PLACE),
+    act: ({ context }) => places.answerPlaceRequest(context, { requestId: PLACE.factId, actor }),
+  },
+  pauseSite: { act: ({ context }) => own.pauseSite(context, { siteId: 's1', actor, ...AWAY }) },
+  resumeSite: {
+    before: ({ context }) => own.pauseSite(context, { siteId: 's1', actor, ...AWAY }),
+    act: ({ context }) => own.resumeSite(context, { siteId: 's1', actor, ...AWAY }),
+  },
+  changeContact: {
+    act: ({ context }) =>
+      own.changeContact(context, {
+        siteId: 's1',
+        actor,
+        accessNotes: 'Ring twice.',
+        contact: { name: 'Ina', phone: '', email: '' },
+      }),
   },
   requestExtraCollection: { act: request },
   confirmExtraCollection: {

@@ -6,6 +6,7 @@ import type { Names } from '../shared/names.ts';
 import { type Notice, Page } from '../shared/page.tsx';
 import { leftOut, stopConsequence, stopReason } from '../shared/words.ts';
 import type { ChangesView, RequestsView, RequestView } from './changes-view.ts';
+import { PlaceRequests } from './place-requests.tsx';
 
 const FRAME = { role: 'coordinator', here: '/week', width: 'page' } as const;
 
@@ -116,6 +117,7 @@ export const RequestsPage = ({ view }: { readonly view: RequestsView }) => (
         ))}
       </ul>
     )}
+    <PlaceRequests places={view.places} zone={view.names.zone} nowAt={view.nowAt} />
   </Page>
 );
 

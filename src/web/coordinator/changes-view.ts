@@ -6,6 +6,7 @@ import { listBookingsAhead } from '../../store/bookings.ts';
 import type { Db } from '../../store/db.ts';
 import { newestEntry } from '../../store/journal.ts';
 import { readFacts } from '../../store/journal-kinds.ts';
+import { listOpenPlaceRequests, type PlaceRequest } from '../../store/place-requests.ts';
 import { getPlan, listPlans, publishedPlan } from '../../store/plans.ts';
 import { getSite } from '../../store/sites.ts';
 import { getSurge } from '../../store/surges.ts';
@@ -62,12 +63,20 @@ export type RequestView = {
   readonly possibleDay?: LocalDay | undefined;
   readonly helps: readonly Help[];
 };
-export type RequestsView = { readonly names: Names; readonly requests: readonly RequestView[] };
+export type RequestsView = {
+  readonly names: Names;
+  readonly nowAt: Instant;
+  readonly requests: readonly RequestView[];
+  /** Of people who are no donors yet. */
+  readonly places: readonly PlaceRequest[];
+};
 
 /** Requests without a day, the first window first, each with what would make it possible. */
 export function readRequests(db: Db, nowAt: Instant): RequestsView {
   return {
     names: readNames(db),
+    nowAt,
+    places: listOpenPlaceRequests(db),
     requests: listBookingsAhead(db, ['waiting'], nowAt).map((booking) => {
       const { id, siteId, fromAt, untilAt, remarks, hazards } = booking;
       const surge = booking.surgeId === null ? undefined : getSurge(db, booking.surgeId);
@@ -105,7 +114,7 @@ export function readNews(db: Db, nowAt: Instant): NewsView {
   const isWaiting = draftId && getPlan(db, draftId)?.state === 'draft';
   const setAside = handDraftSetAside(db);
   return {
-    waiting: listBookingsAhead(db, ['waiting'], nowAt).length,
+    waiting: listBookingsAhead(db, ['waiting'], nowAt).length + listOpenPlaceRequests(db).length,
     ...(isWaiting ? { draftId } : {}),
     ...(setAside ? { setAside } : {}),
   };

@@ -30,6 +30,11 @@ export type CoordinatorDeps = SettingsDeps &
     /** What a draft changes; without an id the one made for the newest danger. */
     readChanges(planId?: string): ChangesView | undefined;
     readRequests(): RequestsView;
+    /** A request of somebody new was answered. */
+    answerPlaceRequest(request: {
+      readonly requestId: string;
+      readonly actor: string;
+    }): Result<unknown, { readonly kind: 'no-such-request' }>;
     readNews(): NewsView;
     dropDraft(request: { readonly planId: string; readonly actor: string }): Result<unknown, PublishRefusal>;
     readRound(roundId: string): RoundView | undefined;
@@ -58,6 +63,8 @@ export type CoordinatorDeps = SettingsDeps &
       readonly role: 'driver' | 'donor';
       readonly subjectId: string;
       readonly actor: string;
+      /** Whose link it is, where a donor has several people. */
+      readonly person?: string;
     }): Result<MadeLink, { readonly kind: 'no-such-person' }>;
     /** Makes a calendar's private address; the one before ends. */
     createCalendar(

@@ -34,6 +34,7 @@ const LinkForm = z.strictObject({
   role: z.enum(['driver', 'donor']),
   driver: Id.optional(),
   donor: Id.optional(),
+  person: z.string().trim().max(80).optional(),
 });
 const CalendarForm = z.strictObject({ whose: z.string().regex(/^(driver|van|donor):[A-Za-z0-9_-]{1,64}$/) });
 const Hash = z.string().regex(/^[A-Za-z0-9_-]{16,128}$/);
@@ -115,6 +116,11 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
       return c.html(<ChangesPage view={view} />);
     })
     .get('/requests', (c) => c.html(<RequestsPage view={deps.readRequests()} />))
+    .post('/requests/places/:id/answered', (c) => {
+      const requestId = idParam(c) ?? '';
+      const done = deps.answerPlaceRequest({ requestId, actor: actorOf(c.var.session) });
+      return done.ok ? c.redirect('/requests', 303) : refusePage(c, 'not-found', { role: 'coordinator' });
+    })
     .get('/sites', (c) => c.html(<SitesPage view={deps.readSites(c.req.query('q')?.trim() ?? '')} />))
     .get('/backtest', async (c) => {
       const order = SITE_ORDERS.find((one) => one === c.req.query('order')) ?? 'error';
@@ -175,8 +181,10 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
     .post('/links', async (c) => {
       const form = await readForm(c, LinkForm);
       if (!form.ok) return missingName(c, deps, form.typed['role']);
-      const { role, [role]: subjectId } = form.value;
-      return subjectId === undefined ? missingName(c, deps, role) : makeLink(c, deps, role, subjectId);
+      const { role, person, [role]: subjectId } = form.value;
+      return subjectId === undefined
+        ? missingName(c, deps, role)
+        : makeLink(c, deps, role, subjectId, person);
     })
     .post('/links/calendar', async (c) => {
       const form = await readForm(c, CalendarForm);
@@ -228,8 +236,10 @@ function makeLink(
   deps: CoordinatorDeps,
   role: 'driver' | 'donor',
   subjectId: string,
+  person?: string,
 ) {
-  const made = deps.createLink({ role, subjectId, actor: actorOf(c.var.session) });
+  const actor = actorOf(c.var.session);
+  const made = deps.createLink({ role, subjectId, actor, ...(person ? { person } : {}) });
   if (made.ok) return c.html(<MadeLinkPage made={made.value} workshop={deps.readLinks().workshop} />, 201);
   const detail = `This ${role} is not in the register any more.`;
   return refusePage(c, 'not-found', { detail, role: 'coordinator', back: BACK_TO_LINKS });

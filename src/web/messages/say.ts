@@ -2,15 +2,25 @@
  * All that donors and drivers are told, by language. English is the measure: a message that is missing in another
  * language, or takes other values there, does not compile.
  */
+import { became as becameDe } from './de/became.ts';
+import { booking as bookingDe } from './de/booking.ts';
+import { donor as donorDe } from './de/donor.ts';
 import { driver as driverDe } from './de/driver.ts';
 import { entry as entryDe, errors as errorsDe, frame as frameDe } from './de/frame.ts';
+import { request as requestDe } from './de/request.ts';
 import { rule as ruleDe } from './de/rule.ts';
 import { skip as skipDe } from './de/skip.ts';
+import { sorting as sortingDe } from './de/sorting.ts';
 import { words as wordsDe } from './de/words.ts';
+import { became } from './en/became.ts';
+import { booking } from './en/booking.ts';
+import { donor } from './en/donor.ts';
 import { driver } from './en/driver.ts';
 import { entry, errors, frame } from './en/frame.ts';
+import { request } from './en/request.ts';
 import { rule } from './en/rule.ts';
 import { skip } from './en/skip.ts';
+import { sorting } from './en/sorting.ts';
 import { words } from './en/words.ts';
 import { formatsIn } from './formats.ts';
 import type { Language } from './language.ts';
@@ -25,6 +35,11 @@ const english = {
   errors,
   driver,
   skip,
+  donor,
+  booking,
+  became,
+  sorting,
+  request,
 };
 export type Say = typeof english;
 
@@ -40,6 +55,11 @@ const SAID: { readonly [language in Language]: Say } = {
     errors: errorsDe,
     driver: driverDe,
     skip: skipDe,
+    donor: donorDe,
+    booking: bookingDe,
+    became: becameDe,
+    sorting: sortingDe,
+    request: requestDe,
   },
 };
 

@@ -64,6 +64,15 @@ const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
   'extra-collection-changed': (f, say) =>
     `${say.name}: an extra collection was changed to ${windowWords(f, say)}.`,
   'extra-collection-cancelled': (_, { name }) => `${name}: an extra collection was cancelled.`,
+  'site-paused': (f, { name }) =>
+    `${name}: closed ${dayShort(f.fromDay)} to ${dayShort(f.untilDay)}, says the donor.`,
+  'site-resumed': (f, { name }) =>
+    `${name}: not closed ${dayShort(f.fromDay)} to ${dayShort(f.untilDay)} after all.`,
+  'site-contact-changed': (f, { name }) =>
+    `${name}: the donor changed contact or access${f.accessNotes === '' ? '' : `: ${f.accessNotes}`}.`,
+  'place-requested': (f) =>
+    `Somebody new asked for a collection: ${counted(f.expectedBags, 'bag')}, until ${dayShort(f.untilDay)}. See the requests.`,
+  'place-request-answered': () => 'A request of somebody new was answered.',
   'plan-drafted': (f, { names }) =>
     `A plan was drafted: ${counted(f.days, 'day')} from ${dayShort(f.firstDay)}, ${counted(f.rounds, 'round')}, ${money(f.costMicros, names.currency)}.`,
   'plan-changed': (f, { names }) =>
