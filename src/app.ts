@@ -39,6 +39,7 @@ import { readChanges, readNews, readRequests } from './web/coordinator/changes-v
 import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
 import { eventPages } from './web/coordinator/event-routes.tsx';
 import { fleetPages } from './web/coordinator/fleet-routes.tsx';
+import { readDayMap } from './web/coordinator/map/read-map.ts';
 import { readPlanningRun } from './web/coordinator/planning-run-view.ts';
 import * as coordinator from './web/coordinator/read-pages.ts';
 import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
@@ -135,6 +136,7 @@ function coordinatorFor(deps: AppDeps): CoordinatorDeps {
   return {
     hasWorkshop: () => getWorkshop(store) !== undefined,
     readWeekSheet: (planId) => coordinator.readWeekSheet(store, now(), planId),
+    readDayMap: (asked) => readDayMap(store, now(), asked),
     readChanges: (planId) => readChanges(store, now(), planId),
     readRequests: () => readRequests(store, now()),
     readNews: () => readNews(store, now()),

@@ -7,6 +7,7 @@ import type { MadeLink } from '../shared/made-link.ts';
 import type { BacktestView } from './backtest-view.ts';
 import type { ChangesView, NewsView, RequestsView } from './changes-view.ts';
 import type { LinksView } from './links-view.ts';
+import type { MapDeps } from './map/map-routes.tsx';
 import type { PlanningRunDeps } from './planning-run-routes.tsx';
 import type { ProductionView } from './production-view.ts';
 import type { RoundView } from './round-view.ts';
@@ -19,7 +20,8 @@ import type { WorthDeps } from './worth-routes.tsx';
 
 export type CoordinatorDeps = SettingsDeps &
   WorthDeps &
-  PlanningRunDeps & {
+  PlanningRunDeps &
+  MapDeps & {
     /** False on a new database: then every page shows the first steps. */
     hasWorkshop(): boolean;
     /**

@@ -35,6 +35,7 @@ import { SITE_KIND_WORDS } from '../shared/words.ts';
 import { byRisk, forecastOf, kgPerWeek, riskInAWeek, siteRow } from './build-site.ts';
 import { buildWeekSheet } from './build-week-sheet.ts';
 import type { LinksView } from './links-view.ts';
+import { readRoundMap } from './map/read-map.ts';
 import type { ProductionView } from './production-view.ts';
 import { confirmedView, readDoubts } from './read-weigh-ins.ts';
 import type { RoundView } from './round-view.ts';
@@ -113,6 +114,7 @@ export function readRound(db: Db, nowAt: Instant, roundId: string): RoundView | 
     roundId,
     planState: stored.state,
     foot: roundFoot(db, round),
+    map: readRoundMap(db, nowAt, stored, round),
     siteNames: Object.fromEntries(sites.map((site) => [site.id, site.name])),
     siteAddresses: Object.fromEntries(sites.map((site) => [site.id, site.address])),
     leftOut: stored.plan.leftOut.filter((out) => out.bestDay === round.day),

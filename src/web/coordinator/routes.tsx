@@ -13,6 +13,7 @@ import { ChangesPage, RequestsPage } from './changes-page.tsx';
 import type { CoordinatorDeps } from './coordinator-deps.ts';
 import { WelcomePage } from './first-steps.tsx';
 import { LinksPage, MadeCalendarPage, MadeLinkPage } from './links-page.tsx';
+import { mapPages } from './map/map-routes.tsx';
 import { planningRunPages } from './planning-run-routes.tsx';
 import { ProductionPage } from './production-page.tsx';
 import { RoundPage } from './round-page.tsx';
@@ -63,6 +64,7 @@ const actorOf = (session: SessionEnv['Variables']['session'] | undefined): strin
 /** Every page that reads the register; middleware on `*` would catch the drivers' and donors' pages as well. */
 const READING = [
   '/week',
+  '/map',
   '/changes',
   '/requests',
   '/sites',
@@ -82,6 +84,7 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
     .route('/', settingsPages(deps, actorNamed))
     .route('/', worthPages(deps, actorNamed))
     .route('/', planningRunPages(deps, actorNamed))
+    .route('/', mapPages(deps))
     .get('/', (c) => c.redirect('/week', 302))
     .get('/week', (c) => {
       const view = deps.readWeekSheet(c.req.query('plan'));

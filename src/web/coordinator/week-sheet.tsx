@@ -218,7 +218,13 @@ const Sheet = ({ view, drawn }: SheetProps) => {
               </li>
             </ul>
           </div>
-          <DayFeet days={days} rounds={view.rounds} siteNames={view.siteNames} locale={workshop} />
+          <DayFeet
+            days={days}
+            rounds={view.rounds}
+            siteNames={view.siteNames}
+            locale={workshop}
+            planId={view.plan.id}
+          />
         </section>
       )}
     </div>

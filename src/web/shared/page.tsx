@@ -44,6 +44,7 @@ type Entry = { readonly path: string; readonly label: string };
 const navigation = ({ frame }: Say): { readonly [role in Role]: readonly Entry[] } => ({
   coordinator: [
     { path: '/week', label: 'Week' },
+    { path: '/map', label: 'Map' },
     { path: '/sites', label: 'Sites' },
     { path: '/production', label: 'Production' },
     { path: '/fleet', label: 'Vans' },
