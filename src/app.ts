@@ -27,6 +27,7 @@ import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.t
 import type { Context, Planner } from './usecases/context.ts';
 import { dropDraft } from './usecases/drop-draft.ts';
 import { markRound } from './usecases/mark-round.ts';
+import { moveSite } from './usecases/move-site.ts';
 import type { PlanningRuns } from './usecases/planning-run.ts';
 import { publishPlan } from './usecases/publish-plan.ts';
 import { quoteExtraCollection } from './usecases/quote-extra-collection.ts';
@@ -39,7 +40,7 @@ import { readChanges, readNews, readRequests } from './web/coordinator/changes-v
 import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
 import { eventPages } from './web/coordinator/event-routes.tsx';
 import { fleetPages } from './web/coordinator/fleet-routes.tsx';
-import { readDayMap } from './web/coordinator/map/read-map.ts';
+import { readDayMap, readPosition } from './web/coordinator/map/read-map.ts';
 import { readPlanningRun } from './web/coordinator/planning-run-view.ts';
 import * as coordinator from './web/coordinator/read-pages.ts';
 import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
@@ -137,6 +138,8 @@ function coordinatorFor(deps: AppDeps): CoordinatorDeps {
     hasWorkshop: () => getWorkshop(store) !== undefined,
     readWeekSheet: (planId) => coordinator.readWeekSheet(store, now(), planId),
     readDayMap: (asked) => readDayMap(store, now(), asked),
+    readPosition: (siteId, proposed) => readPosition(store, now(), siteId, proposed),
+    moveSite: (request) => moveSite(context, request),
     readChanges: (planId) => readChanges(store, now(), planId),
     readRequests: () => readRequests(store, now()),
     readNews: () => readNews(store, now()),

@@ -111,6 +111,7 @@ const visits = (): Visit[] => {
         '/map',
         '/sites',
         `/sites/${listSites(store)[0]!.id}`,
+        `/sites/${listSites(store)[0]!.id}/position`,
         `/rounds/${round.id}`,
         '/backtest',
         `/weigh-ins/${listWeighInsOfSite(store, site.id)[0]!.id}`,

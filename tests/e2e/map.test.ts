@@ -1,6 +1,7 @@
 /** The map under the hand: closer and back by button, key and wheel; facts on pointing and on reaching a stop by keyboard. */
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { getSite, listSites } from '../../src/store/sites.ts';
 import { openBrowser } from './browser.ts';
 import { DESK, openWorkplace, type Workplace } from './workplace.ts';
 
@@ -59,4 +60,26 @@ test('a stop shows its facts to the pointer and to the keyboard, and Escape send
   await stop.focus();
   expect(await card.isVisible()).toBe(true);
   expect(await stop.getAttribute('aria-label')).toContain('kg');
+});
+
+test('a site is put elsewhere by hand; the form follows, and only the button keeps it', async () => {
+  const { store } = place.context;
+  const [site] = listSites(store);
+  await page.goto(`${place.origin}/sites/${site!.id}/position`);
+  await page.getByText('Take hold of it').waitFor();
+  const ring = (await page.locator('.map-moved-ring').boundingBox())!;
+  const [x, y] = [ring.x + ring.width / 2, ring.y + ring.height / 2];
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  await page.mouse.move(x + 60, y - 40, { steps: 4 });
+  await page.mouse.up();
+  expect(Number(await page.getByLabel('Latitude').inputValue())).toBeGreaterThan(site!.lat);
+  expect(Number(await page.getByLabel('Longitude').inputValue())).toBeGreaterThan(site!.lon);
+  expect(await page.locator('[data-moved-by]').textContent()).toMatch(
+    /\d+\sm from where the register has it/,
+  );
+  expect(getSite(store, site!.id)!.lat).toBe(site!.lat);
+  await page.getByRole('button', { name: 'Keep this place' }).click();
+  await page.getByText('Corrected: vans are sent there').waitFor();
+  expect(getSite(store, site!.id)!.lat).toBeGreaterThan(site!.lat);
 });

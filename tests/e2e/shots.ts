@@ -109,6 +109,7 @@ function people(place: Workplace): readonly {
         '/requests',
         '/sites',
         `/sites/${site.id}`,
+        `/sites/${site.id}/position`,
         `/rounds/${round.id}`,
         `/weigh-ins/${listWeighInsOfSite(store, site.id)[0]!.id}`,
         '/backtest?refresh=no',

@@ -8,6 +8,7 @@ import type { BacktestView } from './backtest-view.ts';
 import type { ChangesView, NewsView, RequestsView } from './changes-view.ts';
 import type { LinksView } from './links-view.ts';
 import type { MapDeps } from './map/map-routes.tsx';
+import type { PositionDeps } from './map/position-routes.tsx';
 import type { PlanningRunDeps } from './planning-run-routes.tsx';
 import type { ProductionView } from './production-view.ts';
 import type { RoundView } from './round-view.ts';
@@ -21,7 +22,8 @@ import type { WorthDeps } from './worth-routes.tsx';
 export type CoordinatorDeps = SettingsDeps &
   WorthDeps &
   PlanningRunDeps &
-  MapDeps & {
+  MapDeps &
+  PositionDeps & {
     /** False on a new database: then every page shows the first steps. */
     hasWorkshop(): boolean;
     /**

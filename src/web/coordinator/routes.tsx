@@ -14,6 +14,7 @@ import type { CoordinatorDeps } from './coordinator-deps.ts';
 import { WelcomePage } from './first-steps.tsx';
 import { LinksPage, MadeCalendarPage, MadeLinkPage } from './links-page.tsx';
 import { mapPages } from './map/map-routes.tsx';
+import { positionPages } from './map/position-routes.tsx';
 import { planningRunPages } from './planning-run-routes.tsx';
 import { ProductionPage } from './production-page.tsx';
 import { RoundPage } from './round-page.tsx';
@@ -48,6 +49,7 @@ const DONE: { readonly [did: string]: Notice } = {
   },
   published: { kind: 'done', text: 'Published. Drivers see it on their run sheets, donors on their pages.' },
   dropped: { kind: 'done', text: 'Dropped. What was told stays.' },
+  moved: { kind: 'done', text: 'Corrected: vans are sent there from the next plan on.' },
   confirmed: {
     kind: 'done',
     text: 'Confirmed: the weigh-in counts in full from now on. The estimates follow at once.',
@@ -69,6 +71,7 @@ const READING = [
   '/requests',
   '/sites',
   '/sites/:id',
+  '/sites/:id/position',
   '/rounds/:id',
   '/production',
   '/links',
@@ -85,6 +88,7 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
     .route('/', worthPages(deps, actorNamed))
     .route('/', planningRunPages(deps, actorNamed))
     .route('/', mapPages(deps))
+    .route('/', positionPages(deps, actorNamed))
     .get('/', (c) => c.redirect('/week', 302))
     .get('/week', (c) => {
       const view = deps.readWeekSheet(c.req.query('plan'));

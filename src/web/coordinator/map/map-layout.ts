@@ -30,6 +30,8 @@ const ARROW_EVERY = 150;
 const ARROW_FROM = 26;
 /** A site that waits is kept in the picture while it lies within this many times the spread of what is visited. */
 const NEAR = 1.6;
+/** To either side of a place that is drawn alone. */
+const AROUND_M: Metres = 600;
 /** Mean width of a letter for a letter's height, a little on the wide side. */
 const LETTER = 0.53;
 export const NAME_SIZE = 13;
@@ -75,6 +77,8 @@ export type MapLayout = {
   /** Sites that lie outside the picture. */
   readonly beyond: number;
   readonly home: Point;
+  /** Of any place, in the picture. */
+  readonly place: (position: Position) => Point;
   readonly homeLabel?: LaidLabel;
   readonly bar: { readonly metres: Metres; readonly units: number };
   /** Film of this many kg is drawn with this radius: for the legend. */
@@ -162,6 +166,7 @@ export function layOutMap(view: MapView, smallText: (stop: MapStop) => string): 
     }),
     beyond: waiting.length - seen.length,
     home,
+    place,
     ...(first[0] ? { homeLabel: labelOf(home, first[0])! } : {}),
     bar: { metres: barM, units: barM * frame.unitsPerM },
     filmRadius,
@@ -171,6 +176,10 @@ export function layOutMap(view: MapView, smallText: (stop: MapStop) => string): 
 
 /** Around all that is visited, and as many of the others as lie near. */
 function boxOf(view: MapView, toPlane: (position: Position) => Point): Box {
+  if (view.around) {
+    const { x, y } = toPlane(view.around);
+    return { left: x - AROUND_M, right: x + AROUND_M, top: y - AROUND_M / 2, bottom: y + AROUND_M / 2 };
+  }
   const visited = view.rounds.flatMap(({ stops, legs }) => [...stops.map(({ at }) => at), ...legs.flat()]);
   const own = boxAround([view.workshop.at, ...visited].map(toPlane))!;
   if (visited.length === 0)

@@ -2,6 +2,7 @@
  * A map as SVG, whole without a script: every stop is a link with its facts as a title. Signs and names stand in groups of
  * class `map-keep`, which keep their size when `client/map.ts` draws the map closer; what it needs is in `data-` attributes.
  */
+import type { Child } from 'hono/jsx';
 import { km } from '../../shared/format.ts';
 import { tenth } from './ground-layout.ts';
 import {
@@ -22,9 +23,15 @@ const LOOKS = 4;
 export const lookOf = (round: MapRound): number =>
   (round.letter.charCodeAt(round.letter.length - 1) - 65) % LOOKS;
 
-type PictureProps = { readonly view: MapView; readonly layout: MapLayout; readonly name: string };
+type PictureProps = {
+  readonly view: MapView;
+  readonly layout: MapLayout;
+  readonly name: string;
+  /** Drawn over everything else. */
+  readonly children?: Child;
+};
 
-export const MapPicture = ({ view, layout, name }: PictureProps) => (
+export const MapPicture = ({ view, layout, name, children }: PictureProps) => (
   <section class="map-window" aria-label={name} tabindex={0}>
     <svg
       class="map"
@@ -86,9 +93,22 @@ export const MapPicture = ({ view, layout, name }: PictureProps) => (
       {layout.stops.map((laid) => (
         <StopMark laid={laid} view={view} layout={layout} />
       ))}
+      {children}
       <ScaleBar layout={layout} />
     </svg>
   </section>
+);
+
+/** The place of one site, to be taken hold of where there is a script. */
+export const PositionMark = ({ spot }: { readonly spot: { readonly x: number; readonly y: number } }) => (
+  <g class="map-moved" transform={at(spot)} data-moved>
+    <g class="map-keep">
+      <circle class="map-moved-reach" r="26" />
+      <circle class="map-moved-ring" r="13" />
+      <path class="map-moved-cross" d="M-20 0H-6M6 0H20M0 -20V-6M0 6V20" />
+      <circle class="map-spot" r="2.5" />
+    </g>
+  </g>
 );
 
 const ARROW = 'M-4.5 -5L4.5 0L-4.5 5';

@@ -64,6 +64,19 @@ export type MapView = {
   readonly rounds: readonly MapRound[];
   readonly waiting: readonly WaitingSite[];
   readonly ground: Ground;
+  /** Draws around this place alone, however far the rest lies. */
+  readonly around?: Position;
+};
+
+/** One site on the map, to be put where it lies. */
+export type PositionView = {
+  readonly workshop: WorkshopView;
+  readonly siteId: string;
+  readonly name: string;
+  readonly address: string;
+  /** As the register has it. */
+  readonly at: Position;
+  readonly map: MapView;
 };
 
 export type DayMapView = MapView & {

@@ -5,14 +5,14 @@ import type { Instant, LocalDay, Position, TimeWindow } from '../../../core/quan
 import type { Db } from '../../../store/db.ts';
 import { listDrivers } from '../../../store/drivers.ts';
 import { getPlan, type StoredPlan, type StoredRound, type StoredStop } from '../../../store/plans.ts';
-import { listSites, type Site } from '../../../store/sites.ts';
+import { getSite, listSites, type Site } from '../../../store/sites.ts';
 import { listVans } from '../../../store/vans.ts';
 import { requireWorkshop, type Workshop } from '../../../store/workshop.ts';
 import { nextHorizon } from '../../../usecases/build-planning-problem.ts';
 import { groundOf } from '../../../usecases/map-ground.ts';
 import { planToShow } from '../../../usecases/plan-to-show.ts';
 import { wayAlong } from '../../../usecases/travel-table.ts';
-import type { DayMapView, MapRound, MapStop, MapView } from './map-view.ts';
+import type { DayMapView, MapRound, MapStop, MapView, PositionView } from './map-view.ts';
 
 /** The plan with this id, or the one people look at; nothing for an id that does not exist. */
 export function readDayMap(
@@ -39,6 +39,32 @@ export function readDayMap(
 /** One round alone, with its letter among the rounds of its day. */
 export function readRoundMap(db: Db, nowAt: Instant, stored: StoredPlan, round: StoredRound): MapView {
   return readMap(db, nowAt, { day: round.day, stored, rounds: roundsOf(stored, round.day), only: round.id });
+}
+
+/** A site among its neighbours, drawn around `proposed` or else around where it is; nothing for an unknown one. */
+export function readPosition(
+  db: Db,
+  nowAt: Instant,
+  siteId: string,
+  proposed?: Position,
+): PositionView | undefined {
+  const site = getSite(db, siteId);
+  if (!site) return undefined;
+  const at = { lat: site.lat, lon: site.lon };
+  const day = localOf(requireWorkshop(db).zone, nowAt).day;
+  const map = readMap(db, nowAt, { day, stored: undefined, rounds: [] });
+  return {
+    workshop: map.workshop,
+    siteId,
+    name: site.name,
+    address: site.address,
+    at,
+    map: {
+      ...map,
+      waiting: map.waiting.filter((other) => other.siteId !== siteId),
+      around: proposed ?? at,
+    },
+  };
 }
 
 const roundsOf = (stored: StoredPlan | undefined, day: LocalDay): StoredRound[] =>
