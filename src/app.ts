@@ -2,6 +2,7 @@
 import { Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
+import { contextStorage } from 'hono/context-storage';
 import { HTTPException } from 'hono/http-exception';
 import { eventsFor, yourMailFor } from './app-events.ts';
 import { fleetFor } from './app-fleet.ts';
@@ -40,6 +41,7 @@ import { readChanges, readNews, readRequests } from './web/coordinator/changes-v
 import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
 import { eventPages } from './web/coordinator/event-routes.tsx';
 import { fleetPages } from './web/coordinator/fleet-routes.tsx';
+import { countInbox, readInbox } from './web/coordinator/inbox/read-inbox.ts';
 import { readDayMap, readPosition } from './web/coordinator/map/read-map.ts';
 import { readPlanningRun } from './web/coordinator/planning-run-view.ts';
 import * as coordinator from './web/coordinator/read-pages.ts';
@@ -60,6 +62,7 @@ import { clientScripts } from './web/shared/client-bundle.ts';
 import { entryPages } from './web/shared/entry.tsx';
 import { refusePage } from './web/shared/html-error.tsx';
 import type { MadeLink } from './web/shared/made-link.ts';
+import { mastheadNews } from './web/shared/masthead-news.ts';
 import { securityHeaders } from './web/shared/security.ts';
 import { type AccessDeps, defaultDeny, refuseForeignPosts, type SessionEnv } from './web/shared/session.ts';
 import { rememberLanguage } from './web/shared/speak.ts';
@@ -93,6 +96,8 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.use(rememberLanguage(deps.origin));
   app.use(refuseForeignPosts(accessDeps));
   app.use(defaultDeny(accessDeps));
+  app.use(contextStorage());
+  app.use(mastheadNews(() => countWaiting(deps.context)));
   app.route('/', assets());
   app.route('/', clientScripts());
   app.route('/', entryPages({ ...accessDeps, linkCommand: 'npx feedround link coordinator' }));
@@ -119,6 +124,8 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   return app;
 }
 
+const countWaiting = ({ store, now }: Context): number => (getWorkshop(store) ? countInbox(store, now()) : 0);
+
 const accessFor = ({ context, origin }: AppDeps): AccessDeps => ({
   origin,
   now: context.now,
@@ -137,6 +144,7 @@ function coordinatorFor(deps: AppDeps): CoordinatorDeps {
   return {
     hasWorkshop: () => getWorkshop(store) !== undefined,
     readWeekSheet: (planId) => coordinator.readWeekSheet(store, now(), planId),
+    readInbox: () => readInbox(store, now()),
     readDayMap: (asked) => readDayMap(store, now(), asked),
     readPosition: (siteId, proposed) => readPosition(store, now(), siteId, proposed),
     moveSite: (request) => moveSite(context, request),

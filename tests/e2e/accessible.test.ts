@@ -108,6 +108,7 @@ const visits = (): Visit[] => {
       subjectId: 'workshop',
       paths: [
         '/week',
+        '/inbox',
         '/map',
         '/sites',
         `/sites/${listSites(store)[0]!.id}`,

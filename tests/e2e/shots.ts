@@ -103,6 +103,7 @@ function people(place: Workplace): readonly {
       subjectId: 'workshop',
       paths: [
         '/week',
+        '/inbox',
         '/map',
         ...(twoRounds ? [`/map?day=${twoRounds.day}&plan=${published.id}`] : []),
         '/changes',

@@ -6,6 +6,7 @@ import type { WeighInRefusal } from '../../usecases/record-weigh-in.ts';
 import type { MadeLink } from '../shared/made-link.ts';
 import type { BacktestView } from './backtest-view.ts';
 import type { ChangesView, NewsView, RequestsView } from './changes-view.ts';
+import type { InboxDeps } from './inbox/inbox-routes.tsx';
 import type { LinksView } from './links-view.ts';
 import type { MapDeps } from './map/map-routes.tsx';
 import type { PositionDeps } from './map/position-routes.tsx';
@@ -22,6 +23,7 @@ import type { WorthDeps } from './worth-routes.tsx';
 export type CoordinatorDeps = SettingsDeps &
   WorthDeps &
   PlanningRunDeps &
+  InboxDeps &
   MapDeps &
   PositionDeps & {
     /** False on a new database: then every page shows the first steps. */

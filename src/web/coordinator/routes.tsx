@@ -12,6 +12,7 @@ import { SITE_ORDERS } from './backtest-view.ts';
 import { ChangesPage, RequestsPage } from './changes-page.tsx';
 import type { CoordinatorDeps } from './coordinator-deps.ts';
 import { WelcomePage } from './first-steps.tsx';
+import { inboxPages } from './inbox/inbox-routes.tsx';
 import { LinksPage, MadeCalendarPage, MadeLinkPage } from './links-page.tsx';
 import { mapPages } from './map/map-routes.tsx';
 import { positionPages } from './map/position-routes.tsx';
@@ -66,6 +67,7 @@ const actorOf = (session: SessionEnv['Variables']['session'] | undefined): strin
 /** Every page that reads the register; middleware on `*` would catch the drivers' and donors' pages as well. */
 const READING = [
   '/week',
+  '/inbox',
   '/map',
   '/changes',
   '/requests',
@@ -87,6 +89,7 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
     .route('/', settingsPages(deps, actorNamed))
     .route('/', worthPages(deps, actorNamed))
     .route('/', planningRunPages(deps, actorNamed))
+    .route('/', inboxPages(deps))
     .route('/', mapPages(deps))
     .route('/', positionPages(deps, actorNamed))
     .get('/', (c) => c.redirect('/week', 302))

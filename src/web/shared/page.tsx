@@ -9,6 +9,7 @@ import type { Role } from '../../core/vocabulary.ts';
 import { LANGUAGE_NAMES, LANGUAGES } from '../messages/language.ts';
 import { type Say, sayIn } from '../messages/say.ts';
 import { clientScript } from './client-bundle.ts';
+import { inboxCount } from './masthead-news.ts';
 import { STYLESHEET_PATH } from './styles.ts';
 
 export type Notice = {
@@ -44,6 +45,7 @@ type Entry = { readonly path: string; readonly label: string };
 const navigation = ({ frame }: Say): { readonly [role in Role]: readonly Entry[] } => ({
   coordinator: [
     { path: '/week', label: 'Week' },
+    { path: '/inbox', label: 'Inbox' },
     { path: '/map', label: 'Map' },
     { path: '/sites', label: 'Sites' },
     { path: '/production', label: 'Production' },
@@ -108,6 +110,7 @@ export const Page = ({
                   <li>
                     <a href={path} aria-current={path === here ? 'page' : undefined}>
                       {label}
+                      {path === '/inbox' && <InboxCount />}
                     </a>
                   </li>
                 ))}
@@ -146,6 +149,16 @@ const OtherLanguages = ({ say, path }: { readonly say: Say; readonly path: strin
     ))}
   </nav>
 );
+
+/** How much waits for a person; nothing where nothing does. */
+const InboxCount = () => {
+  const count = inboxCount();
+  return count === 0 ? null : (
+    <b class="nav-count">
+      {count} <span class="unseen">{count === 1 ? 'thing waits' : 'things wait'}</span>
+    </b>
+  );
+};
 
 export const NoticeLine = ({ notice }: { readonly notice: Notice }) => (
   <p class={`notice notice-${notice.kind}`} role={notice.kind === 'done' ? 'status' : 'alert'}>
