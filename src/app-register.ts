@@ -64,8 +64,14 @@ export const workshopFor = (context: Context): WorkshopDeps => ({
     const demoToday = getWorkshop(context.store)?.settings.demoToday;
     keepWorkshop(
       context,
-      { ...facts, grades: [...grades], settings: {}, ...(demoToday === undefined ? {} : { demoToday }) },
-      { dryRun: false, actor, where: 'the page' },
+      {
+        ...facts,
+        maps: [],
+        grades: [...grades],
+        settings: {},
+        ...(demoToday === undefined ? {} : { demoToday }),
+      },
+      { dryRun: false, actor, where: 'the page', layers: [] },
     );
   },
 });

@@ -25,6 +25,7 @@ import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.t
 import type { Context, Planner } from './usecases/context.ts';
 import { dropDraft } from './usecases/drop-draft.ts';
 import { markRound } from './usecases/mark-round.ts';
+import { moveSite } from './usecases/move-site.ts';
 import type { PlanningRuns } from './usecases/planning-run.ts';
 import { publishPlan } from './usecases/publish-plan.ts';
 import { recordMissedStop } from './usecases/record-missed-stop.ts';
@@ -40,6 +41,8 @@ import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
 import { eventPages } from './web/coordinator/event-routes.tsx';
 import { fleetPages } from './web/coordinator/fleet-routes.tsx';
 import { importPages } from './web/coordinator/import-routes.tsx';
+import { countInbox, readInbox } from './web/coordinator/inbox/read-inbox.ts';
+import { readDayMap, readPosition } from './web/coordinator/map/read-map.ts';
 import { readPlanningRun } from './web/coordinator/planning-run-view.ts';
 import * as coordinator from './web/coordinator/read-pages.ts';
 import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
@@ -61,6 +64,7 @@ import { entryPages } from './web/shared/entry.tsx';
 import { refusePage } from './web/shared/html-error.tsx';
 import { liveFrom } from './web/shared/live-line.tsx';
 import type { MadeLink } from './web/shared/made-link.ts';
+import { mastheadNews } from './web/shared/masthead-news.ts';
 import { readNames } from './web/shared/names.ts';
 import { securityHeaders } from './web/shared/security.ts';
 import { type AccessDeps, defaultDeny, refuseForeignPosts, type SessionEnv } from './web/shared/session.ts';
@@ -104,6 +108,7 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.use(refuseForeignPosts(accessDeps));
   app.use(defaultDeny(accessDeps));
   app.use(contextStorage(), liveFrom(deps.context.store));
+  app.use(mastheadNews(() => countWaiting(deps.context)));
   app.route('/', assets());
   app.route('/', clientScripts());
   app.route('/', entryPages({ ...accessDeps, linkCommand: 'npx feedround link coordinator' }));
@@ -135,6 +140,8 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   });
   return app;
 }
+
+const countWaiting = ({ store, now }: Context): number => (getWorkshop(store) ? countInbox(store, now()) : 0);
 
 const accessFor = ({ context, origin }: AppDeps): AccessDeps => ({
   origin,
@@ -168,6 +175,10 @@ function coordinatorFor(deps: AppDeps): CoordinatorDeps {
   return {
     hasWorkshop: () => getWorkshop(store) !== undefined,
     readWeekSheet: (planId) => coordinator.readWeekSheet(store, now(), planId),
+    readInbox: () => readInbox(store, now()),
+    readDayMap: (asked) => readDayMap(store, now(), asked),
+    readPosition: (siteId, proposed) => readPosition(store, now(), siteId, proposed),
+    moveSite: (request) => moveSite(context, request),
     readChanges: (planId) => readChanges(store, now(), planId),
     readRequests: () => readRequests(store, now()),
     answerPlaceRequest: (request) => answerPlaceRequest(context, request),

@@ -50,6 +50,13 @@ const ReactionFacts = { reaction: Id, seq: z.int() };
 
 export const ENTRY_KINDS = {
   // site:…
+  'site-moved': facts({
+    lat: z.number(),
+    lon: z.number(),
+    latBefore: z.number(),
+    lonBefore: z.number(),
+    movedM: z.int(),
+  }),
   'weigh-in-recorded': facts({ ...WeighedFacts, stopId: Id.nullable() }),
   'weigh-in-corrected': facts({ ...WeighedFacts, stopId: Id.nullable(), replacesId: Id }),
   'weigh-in-moved-away': facts({ weighInId: Id, toSiteId: Id, correctedById: Id }),

@@ -126,8 +126,11 @@ const visits = (): Visit[] => {
       subjectId: 'workshop',
       paths: [
         '/week',
+        '/inbox',
+        '/map',
         '/sites',
         `/sites/${listSites(store)[0]!.id}`,
+        `/sites/${listSites(store)[0]!.id}/position`,
         `/rounds/${round.id}`,
         '/backtest',
         `/weigh-ins/${listWeighInsOfSite(store, site.id)[0]!.id}`,

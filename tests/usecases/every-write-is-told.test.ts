@@ -13,6 +13,7 @@ import { queueWord } from '../../src/store/outbox.ts';
 import { savePlan } from '../../src/store/plans.ts';
 import type { Quote } from '../../src/store/quotes.ts';
 import { saveWaiting } from '../../src/store/reactions.ts';
+import { getSite } from '../../src/store/sites.ts';
 import * as access from '../../src/usecases/access.ts';
 import * as surges from '../../src/usecases/announce-surge.ts';
 import { arrangeShifts, changeShift } from '../../src/usecases/arrange-shifts.ts';
@@ -32,6 +33,7 @@ import { importWorkshop } from '../../src/usecases/import-workshop.ts';
 import { keepDriver, keepVan } from '../../src/usecases/keep-fleet.ts';
 import { endWorthRun, newWorthRun } from '../../src/usecases/keep-worth-run.ts';
 import { markRound } from '../../src/usecases/mark-round.ts';
+import { moveSite } from '../../src/usecases/move-site.ts';
 import { planWeek } from '../../src/usecases/plan-week.ts';
 import { publishPlan } from '../../src/usecases/publish-plan.ts';
 import { quoteExtraCollection } from '../../src/usecases/quote-extra-collection.ts';
@@ -206,6 +208,12 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
   callOffSurge: {
     before: announce,
     act: ({ context }) => surges.callOffSurge(context, { surgeId: 'surge', actor }),
+  },
+  moveSite: {
+    act: ({ context }) => {
+      const { lat, lon } = getSite(context.store, 's1')!;
+      return moveSite(context, { siteId: 's1', from: { lat, lon }, to: { lat: lat + 0.001, lon }, actor });
+    },
   },
   changeProductionDay: {
     act: ({ context }) =>

@@ -138,7 +138,9 @@ function handDraftSetAside(db: Db): NewsView['setAside'] {
   return draft && { draftId: draft.id, shownId: shown.id };
 }
 
-function newestDanger(db: Db) {
+/** The facts of the newest danger that was found, and the plan that is in it. */
+export function newestDanger(db: Db) {
   const entry = newestEntry(db, 'plan-in-danger');
-  return entry && readFacts('plan-in-danger', entry.facts);
+  const facts = entry && readFacts('plan-in-danger', entry.facts);
+  return facts && { ...facts, planId: entry.subject.replace(/^plan:/, '') };
 }

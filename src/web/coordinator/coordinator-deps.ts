@@ -6,7 +6,10 @@ import type { WeighInRefusal } from '../../usecases/record-weigh-in.ts';
 import type { MadeLink } from '../shared/made-link.ts';
 import type { BacktestView } from './backtest-view.ts';
 import type { ChangesView, NewsView, RequestsView } from './changes-view.ts';
+import type { InboxDeps } from './inbox/inbox-routes.tsx';
 import type { LinksView } from './links-view.ts';
+import type { MapDeps } from './map/map-routes.tsx';
+import type { PositionDeps } from './map/position-routes.tsx';
 import type { PlanningRunDeps } from './planning-run-routes.tsx';
 import type { ProductionView } from './production-view.ts';
 import type { RoundView } from './round-view.ts';
@@ -19,7 +22,10 @@ import type { WorthDeps } from './worth-routes.tsx';
 
 export type CoordinatorDeps = SettingsDeps &
   WorthDeps &
-  PlanningRunDeps & {
+  PlanningRunDeps &
+  InboxDeps &
+  MapDeps &
+  PositionDeps & {
     /** False on a new database: then every page shows the first steps. */
     hasWorkshop(): boolean;
     /**

@@ -39,6 +39,7 @@ import { byRisk, forecastOf, kgPerWeek, riskInAWeek, siteRow } from './build-sit
 import { buildWeekSheet } from './build-week-sheet.ts';
 import type { ByHandView } from './change-by-hand.tsx';
 import type { LinksView } from './links-view.ts';
+import { readRoundMap } from './map/read-map.ts';
 import type { ProductionView } from './production-view.ts';
 import { confirmedView, readDoubts } from './read-weigh-ins.ts';
 import type { RoundView } from './round-view.ts';
@@ -123,6 +124,7 @@ export function readRound(db: Db, nowAt: Instant, roundId: string): RoundView | 
     roundId,
     planState: stored.state,
     foot: roundFoot(db, round),
+    map: readRoundMap(db, nowAt, stored, round),
     siteNames: Object.fromEntries(sites.map((site) => [site.id, site.name])),
     siteAddresses: Object.fromEntries(sites.map((site) => [site.id, site.address])),
     leftOut: stored.plan.leftOut.filter((out) => out.bestDay === round.day),

@@ -28,10 +28,11 @@ import {
   stopConsequence,
   stopReason,
 } from '../shared/words.ts';
+import { MapFigure } from './map/map-page.tsx';
 import type { RoundView } from './round-view.ts';
 import { RoundGauges } from './week-rounds.tsx';
 
-const FRAME = { role: 'coordinator', here: '/week' } as const;
+const FRAME = { role: 'coordinator', here: '/week', scripts: ['map'] } as const;
 
 export const RoundPage = ({ view }: { readonly view: RoundView }) => {
   const { foot, workshop } = view;
@@ -74,8 +75,11 @@ export const RoundPage = ({ view }: { readonly view: RoundView }) => {
           <a href={`/plans/${view.planId}/drivers/${round.shiftId}`}>Another driver for this round</a>
         </p>
       )}
+      <h2>On the map</h2>
+      <MapFigure view={view.map} />
       <p class="on-screen">
-        Take it along: <a href={`/rounds/${foot.id}/round.gpx`}>GPX</a> for a navigation program,{' '}
+        <a href={`/map?day=${round.day}&plan=${view.planId}`}>All rounds of this day</a>. Take it along:{' '}
+        <a href={`/rounds/${foot.id}/round.gpx`}>GPX</a> for a navigation program,{' '}
         <a href={`/rounds/${foot.id}/round.geojson`}>GeoJSON</a> for a map.
       </p>
       <h2>Stops</h2>

@@ -12,7 +12,10 @@ import { SITE_ORDERS } from './backtest-view.ts';
 import { ChangesPage, RequestsPage } from './changes-page.tsx';
 import type { CoordinatorDeps } from './coordinator-deps.ts';
 import { WelcomePage } from './first-steps.tsx';
+import { inboxPages } from './inbox/inbox-routes.tsx';
 import { LinksPage, MadeCalendarPage, MadeLinkPage } from './links-page.tsx';
+import { mapPages } from './map/map-routes.tsx';
+import { positionPages } from './map/position-routes.tsx';
 import { planningRunPages } from './planning-run-routes.tsx';
 import { ProductionPage } from './production-page.tsx';
 import { RoundPage } from './round-page.tsx';
@@ -50,6 +53,7 @@ const DONE: { readonly [did: string]: Notice } = {
   changed: { kind: 'done', text: 'Kept as a draft. Nobody is told before you publish it.' },
   'taken-back': { kind: 'done', text: 'Taken back. This is the plan as it was before.' },
   dropped: { kind: 'done', text: 'Dropped. What was told stays.' },
+  moved: { kind: 'done', text: 'Corrected: vans are sent there from the next plan on.' },
   confirmed: {
     kind: 'done',
     text: 'Confirmed: the weigh-in counts in full from now on. The estimates follow at once.',
@@ -66,10 +70,13 @@ const actorOf = (session: SessionEnv['Variables']['session'] | undefined): strin
 /** Every page that reads the register; middleware on `*` would catch the drivers' and donors' pages as well. */
 const READING = [
   '/week',
+  '/inbox',
+  '/map',
   '/changes',
   '/requests',
   '/sites',
   '/sites/:id',
+  '/sites/:id/position',
   '/rounds/:id',
   '/production',
   '/links',
@@ -85,6 +92,9 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
     .route('/', settingsPages(deps, actorNamed))
     .route('/', worthPages(deps, actorNamed))
     .route('/', planningRunPages(deps, actorNamed))
+    .route('/', inboxPages(deps))
+    .route('/', mapPages(deps))
+    .route('/', positionPages(deps, actorNamed))
     .get('/', (c) => c.redirect('/week', 302))
     .get('/week', (c) => {
       const view = deps.readWeekSheet(c.req.query('plan'));

@@ -242,7 +242,10 @@ const Place = ({ view }: { readonly view: SiteView }) => (
       {view.address || 'not given'}
       <br />
       <span class="small soft">
-        {view.lat.toFixed(5)}, {view.lon.toFixed(5)}
+        {view.lat.toFixed(5)}, {view.lon.toFixed(5)}{' '}
+        <a class="on-screen" href={`/sites/${view.siteId}/position`}>
+          On the map, correct it
+        </a>
       </span>
     </dd>
     <dt>Containers</dt>

@@ -4,7 +4,7 @@ import type { Entry } from '../../store/journal.ts';
 import { type EntryKind, type FactsOf, isEntryKind, readFacts } from '../../store/journal-kinds.ts';
 import { changeWords } from './change-words.ts';
 import { dangersWords } from './danger-words.ts';
-import { dateTime, dayShort, dayYearShort, kg, litres, money, number, percent } from './format.ts';
+import { dateTime, dayShort, dayYearShort, distance, kg, litres, money, number, percent } from './format.ts';
 import type { NamedKind, Names } from './names.ts';
 import { EVENT_WORDS, gradeName, MISSED_WORDS } from './words.ts';
 
@@ -41,6 +41,7 @@ const shiftWords = (f: FactsOf<'shift-arranged'>, { names }: Say): string =>
   `${dayShort(f.day)}, ${clock(f.startsMinute)}\u2013${clock(f.endsMinute)}, ${names.of('van', f.vanId)}`;
 
 const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
+  'site-moved': (f, { name }) => `${name}: its position was corrected by ${distance(f.movedM)}.`,
   'weigh-in-recorded': (f, { name }) => `${name}: collected, ${amount(f)}.`,
   'weigh-in-corrected': (f, { name }) => `${name}: a weigh-in was corrected to ${amount(f)}.`,
   'weigh-in-moved-away': (f, { name, names }) =>
