@@ -49,7 +49,8 @@ import { donorPages } from './web/donor/donor-pages.tsx';
 import { readBooking, readDonor, readOffer } from './web/donor/read-donor.ts';
 import type { DriverDeps } from './web/driver/driver-deps.ts';
 import { driverPages } from './web/driver/driver-pages.tsx';
-import { readRun, readStop } from './web/driver/read-run.ts';
+import { type PhoneDeps, phoneRoutes } from './web/driver/phone-routes.tsx';
+import { readRun, readStop, readSurroundings } from './web/driver/read-run.ts';
 import { type FeedDeps, feedRoutes } from './web/feeds/feed-routes.ts';
 import { readCalendar } from './web/feeds/read-calendar.ts';
 import { readRoundFile } from './web/feeds/round-file.ts';
@@ -100,6 +101,7 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.route('/', eventPages(eventsFor(deps.context, deps.origin)));
   app.route('/', fleetPages(fleetFor(deps.context)));
   app.route('/', driverPages(driverFor(deps.context)));
+  app.route('/', phoneRoutes(phoneFor(deps.context)));
   app.route('/', donorPages(donorFor(deps)));
   app.route('/', feedRoutes(feedsFor(deps.context)));
   app.route(
@@ -191,6 +193,12 @@ const driverFor = (context: Context): DriverDeps => ({
   recordMissedStop: (entry) =>
     recordMissedStop(context, { ...entry, recordedBy: `driver:${entry.driverId}` }),
   markRound: (marked) => markRound(context, { ...marked, recordedBy: `driver:${marked.driverId}` }),
+});
+
+const phoneFor = ({ store, now }: Context): PhoneDeps => ({
+  now,
+  readRun: (driverId, nowAt) => readRun(store, driverId, nowAt),
+  readSurroundings: () => readSurroundings(store),
 });
 
 function madeCalendar(

@@ -5,11 +5,13 @@
 import { driver as driverDe } from './de/driver.ts';
 import { entry as entryDe, errors as errorsDe, frame as frameDe } from './de/frame.ts';
 import { rule as ruleDe } from './de/rule.ts';
+import { sheet as sheetDe } from './de/sheet.ts';
 import { skip as skipDe } from './de/skip.ts';
 import { words as wordsDe } from './de/words.ts';
 import { driver } from './en/driver.ts';
 import { entry, errors, frame } from './en/frame.ts';
 import { rule } from './en/rule.ts';
+import { sheet } from './en/sheet.ts';
 import { skip } from './en/skip.ts';
 import { words } from './en/words.ts';
 import { formatsIn } from './formats.ts';
@@ -24,6 +26,7 @@ const english = {
   entry,
   errors,
   driver,
+  sheet,
   skip,
 };
 export type Say = typeof english;
@@ -39,6 +42,7 @@ const SAID: { readonly [language in Language]: Say } = {
     entry: entryDe,
     errors: errorsDe,
     driver: driverDe,
+    sheet: sheetDe,
     skip: skipDe,
   },
 };
