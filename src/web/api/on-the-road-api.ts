@@ -31,8 +31,8 @@ const routes = {
     method: 'post',
     path: '/api/driver/rounds/{id}/van-off-road',
     operationId: 'takeOwnVanOffRoad',
+    // The same van from the same instant is the same fact: no key is needed.
     summary: 'The van of the own round cannot go on',
-    keyed: true,
     tag: 'driver',
     status: 201,
     answer: s.Made,
@@ -68,8 +68,6 @@ export function onTheRoadApi(app: OpenAPIHono<SessionEnv>, { context }: ApiDeps)
       : (refuseFact(c, recorded.refusal) as never);
   });
   app.openapi(routes.offRoad, (c) => {
-    const factId = idempotencyKey(c);
-    if (typeof factId !== 'string') return factId as never;
     const driverId = c.var.session.subjectId;
     const round = ownRound(c.req.valid('param').id, driverId);
     if (!round) return refuseFact(c, { kind: 'round-not-found' }) as never;

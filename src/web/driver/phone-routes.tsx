@@ -20,6 +20,7 @@ export type PhoneDeps = {
   readSurroundings(): Pick<SentSheet, 'grades' | 'sites'>;
 };
 
+const FRAME = { role: 'driver', here: '/driver', scripts: ['driver-sheet'] } as const;
 const SHELL = '/driver/shell';
 const MANIFEST = '/driver.webmanifest';
 const iconPath = (size: number): string => `/assets/driver-${size}.png`;
@@ -56,14 +57,7 @@ export const phoneRoutes = (deps: PhoneDeps): Hono<SessionEnv> =>
     .get(SHELL, (c) => {
       const say = sayOf(c);
       return c.html(
-        <Page
-          title={say.frame.navigation.driver}
-          say={say}
-          languagePath="/driver"
-          role="driver"
-          here="/driver"
-          scripts={['driver-sheet']}
-        >
+        <Page title={say.frame.navigation.driver} say={say} languagePath="/driver" {...FRAME}>
           <p class="lead" data-sheet>
             {say.sheet.opening}
           </p>

@@ -44,15 +44,22 @@ export async function handIn(
 ): Promise<RunEnd> {
   let end: RunEnd = 'elsewhere';
   await lock(async () => {
-    const there = await line.call();
-    if (there.kind !== 'there') {
-      end = there.kind;
-      return;
-    }
-    await onChange(there.contact);
     const passedBy = new Set<string>();
+    let there: Awaited<ReturnType<Line['call']>> | undefined;
+    let lastSeq = 0;
     for (;;) {
       const facts = await store.facts();
+      const newest = Math.max(0, ...facts.map(({ seq }) => seq));
+      // What was said since the last call lies ahead of the server's time as it was told there.
+      if (there === undefined || newest > lastSeq) {
+        there = await line.call();
+        lastSeq = newest;
+        if (there.kind === 'there') await onChange(there.contact);
+      }
+      if (there.kind !== 'there') {
+        end = there.kind;
+        return;
+      }
       const next = nextToHandIn(facts, there.driverId, passedBy);
       if (!next) break;
       const timed = { ...next, at: next.at ?? timeOf(next, facts, there.contact) };
@@ -73,9 +80,20 @@ export async function handIn(
   return end;
 }
 
-/** A correction says when the film was fetched, not when the slip was seen. */
+/**
+ * A correction says when the film was fetched, not when the slip was seen. Everything else happened in the order in which
+ * it was said, whatever the clock did in between.
+ */
 function timeOf(fact: Fact, facts: readonly Fact[], contact: Contact): Instant {
-  const replacesId = fact.said.kind === 'weigh-in' ? fact.said.replacesId : undefined;
+  const replacesId = replacedBy(fact);
   const corrected = facts.find(({ id }) => id === replacesId);
-  return corrected?.at ?? happenedAt(corrected ?? fact, contact);
+  if (corrected) return corrected.at ?? happenedAt(corrected, contact);
+  const before = facts.filter(
+    (other) => other.seq < fact.seq && other.driverId === fact.driverId && !replacedBy(other),
+  );
+  const notBefore = Math.max(0, ...before.map(({ at = 0 }) => at));
+  return Math.min(Math.max(happenedAt(fact, contact), notBefore), contact.serverAt);
 }
+
+const replacedBy = ({ said }: Fact): string | undefined =>
+  said.kind === 'weigh-in' ? said.replacesId : undefined;

@@ -4,6 +4,7 @@ import type { Amounts } from '../../shared/weigh-in-fields.ts';
 import type { Fact } from './fact.ts';
 import type { Line } from './hand-in.ts';
 import type { Answer } from './outbox.ts';
+import { contactOf } from './phone-clock.ts';
 
 const iso = (at: Instant): string => new Date(at * 1000).toISOString();
 
@@ -70,12 +71,13 @@ export function lineOver(fetch: Fetch, nowAt: () => Instant): Line {
   };
   return {
     async call() {
+      const askedAt = nowAt();
       const answer = await ask('/driver/clock.json', {});
       if (answer?.status === 401 || answer?.status === 403) return { kind: 'signed-out' };
       const body = answer?.ok ? await jsonOf(answer) : undefined;
       const { driverId, nowAt: serverAt } = body ?? {};
       if (typeof driverId !== 'string' || typeof serverAt !== 'number') return { kind: 'no-signal' };
-      return { kind: 'there', driverId, contact: { phoneAt: nowAt(), serverAt } };
+      return { kind: 'there', driverId, contact: contactOf(askedAt, nowAt(), serverAt) };
     },
     async send(fact) {
       const { path, body } = requestOf(fact);

@@ -52,7 +52,7 @@ export const PadLine = ({ pad, onPad, field }: Props & { readonly field: PadFiel
 export const Sums = ({ pad }: { readonly pad: Pad }) => {
   const { say } = useSheet();
   const { sheet, f } = say;
-  const exact = (kg: Kg): string => `${f.number(kg, kg % 1 === 0 ? 0 : kg % 0.1 < 1e-9 ? 1 : 2)}\u00a0kg`;
+  const exact = (kg: Kg): string => `${f.number(kg, decimalsOf(kg))}\u00a0kg`;
   const field = pad.way === 'gross' ? 'gross' : 'net';
   const lifts = pad.lifts[field];
   const typed = numberOf(pad.typed[field]);
@@ -70,6 +70,10 @@ export const Sums = ({ pad }: { readonly pad: Pad }) => {
     </>
   );
 };
+
+/** As many as were typed, two at most. */
+const decimalsOf = (kg: Kg): 0 | 1 | 2 =>
+  Number.isInteger(kg) ? 0 : Number.isInteger(Math.round(kg * 1000) / 100) ? 1 : 2;
 
 export const LiftButton = ({ pad, onPad }: Props) => {
   const { say } = useSheet();

@@ -10,7 +10,7 @@ import { handIn, type Line, type Lock } from './hand-in.ts';
 import type { Keep } from './keep.ts';
 import type { KeptRun } from './kept-run.ts';
 import { backOffS, countsOf, mayLeave, setAside } from './outbox.ts';
-import type { Contact } from './phone-clock.ts';
+import { type Contact, contactOf, knownAfter } from './phone-clock.ts';
 
 export type Trouble =
   /** This entry could not be kept: it is on the page and nowhere else. */
@@ -172,12 +172,14 @@ export class SheetModel {
 
   /** Fetches the sheet anew. */
   async refresh(): Promise<void> {
+    const askedAt = this.#around.phoneNow();
     const sent = await this.#around.fetchSheet();
+    const answeredAt = this.#around.phoneNow();
     if (sent === 'signed-out') return this.#signedOut();
     if (sent === 'no-signal') return this.#show({ signal: 'none' });
     const kept = withSent(await this.#around.keep.get<KeptRun>('run'), sent);
     this.#show({ kept, signal: 'there' });
-    await this.#meet({ phoneAt: this.#around.phoneNow(), serverAt: sent.run.nowAt });
+    await this.#meet(contactOf(askedAt, answeredAt, sent.run.nowAt));
     await this.#write(() => this.#around.keep.set('run', kept));
   }
 
@@ -189,8 +191,8 @@ export class SheetModel {
     this.#show({ signal: 'signed-out' });
   }
 
-  async #meet({ phoneAt, serverAt }: Contact): Promise<void> {
-    const known: KnownTime = { offsetS: serverAt - phoneAt, contactAt: serverAt };
+  async #meet(contact: Contact): Promise<void> {
+    const known = knownAfter(this.state.known, contact);
     this.#show({ known, signal: 'there' });
     await this.#write(() => this.#around.keep.set('known', known));
   }

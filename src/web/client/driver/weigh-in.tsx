@@ -97,7 +97,7 @@ export const WeighIn = ({ round, expected, stands, onHandIn }: Props) => {
           {sheet.problem[problem]}
         </p>
       )}
-      <LoadCautions round={round} amounts={amounts} pad={pad} expected={expected} isCorrection={!!stands} />
+      <LoadCautions round={round} amounts={amounts} expected={expected} isCorrection={!!stands} />
       <p class="pad-go">
         <button
           type="button"
@@ -113,6 +113,7 @@ export const WeighIn = ({ round, expected, stands, onHandIn }: Props) => {
           </button>
         )}
       </p>
+      <HeavyLift pad={pad} />
       <ThrownOut pad={pad} onPad={change} />
       <Grades pad={pad} onPad={change} grades={state.kept?.accepted.grades ?? []} />
       <label class="pad-note">
@@ -182,17 +183,24 @@ const Grades = ({
   );
 };
 
-/** Said before it is loaded: the payload, the space, and a lift that is much for one person. */
+/** Where lifts are added up, each was lifted by itself: said of one that is much for one person. */
+const HeavyLift = ({ pad }: { readonly pad: Pad }) => {
+  const { sheet } = useSheet().say;
+  const kg = pad.way === 'net' ? numberOf(pad.typed.net) : undefined;
+  return kg === undefined || pad.lifts.net.length === 0 || kg <= WAIST_WOMEN_KG ? null : (
+    <p class="sheet-caution">{sheet.heavyLift(kg, WAIST_WOMEN_KG, WAIST_MEN_KG)}</p>
+  );
+};
+
+/** Said before it is loaded: the payload first, then the space. */
 const LoadCautions = ({
   round,
   amounts,
-  pad,
   expected,
   isCorrection,
 }: {
   readonly round: RoundView;
   readonly amounts: Amounts;
-  readonly pad: Pad;
   readonly expected: Expected | undefined;
   readonly isCorrection: boolean;
 }) => {
@@ -201,8 +209,6 @@ const LoadCautions = ({
   const takenKg = amounts.netKg ?? (amounts.bags ?? 0) * (expected?.bagKg ?? 0);
   const kg = now.kg + takenKg;
   const litres = now.litres + takenKg * (expected?.litresPerKg ?? 0);
-  const liftKg = pad.way === 'net' ? numberOf(pad.typed.net) : undefined;
-  const isHeavy = liftKg !== undefined && pad.lifts.net.length > 0 && liftKg > WAIST_WOMEN_KG;
   return (
     <>
       {!isCorrection && takenKg > 0 && kg > round.payloadKg && (
@@ -215,7 +221,6 @@ const LoadCautions = ({
           {sheet.wouldOverfill(litres, round.loadSpaceL)}
         </p>
       )}
-      {isHeavy && <p class="sheet-caution">{sheet.heavyLift(liftKg, WAIST_WOMEN_KG, WAIST_MEN_KG)}</p>}
     </>
   );
 };

@@ -12,7 +12,7 @@ export const sheet: Say['sheet'] = {
   noSheet: 'Dieses Telefon hat noch kein Tourenblatt. Öffne es einmal dort, wo Empfang ist.',
   noRound: 'Für heute ist keine Tour für dich geplant.',
 
-  handedIn: (n) => `${count(n, 'Eintrag', 'Einträge')} abgegeben`,
+  handedIn: (n) => `${f.number(n)} abgegeben`,
   waiting: (n) => `${f.number(n)} warten auf Empfang`,
   sending: (n) => `${f.number(n)} unterwegs`,
   nothingWaits: 'Nichts wartet.',
@@ -72,7 +72,7 @@ export const sheet: Say['sheet'] = {
   back: 'Zurück zum Blatt',
   mark: {
     started: 'Ich fahre jetzt los',
-    paused: 'Pause',
+    paused: 'Pause machen',
     resumed: 'Weiter',
     finished: 'Tour beenden',
   },

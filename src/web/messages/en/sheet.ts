@@ -14,7 +14,7 @@ export const sheet = {
   noRound: 'No round is planned for you today.',
 
   // ---- what waits, what is in ----
-  handedIn: (n: number): string => `${count(n, 'entry', 'entries')} handed in`,
+  handedIn: (n: number): string => `${f.number(n)} handed in`,
   waiting: (n: number): string => `${f.number(n)} waiting for signal`,
   sending: (n: number): string => `${f.number(n)} on the way`,
   nothingWaits: 'Nothing waits.',
