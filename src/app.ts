@@ -53,7 +53,8 @@ import { donorPages } from './web/donor/donor-pages.tsx';
 import { requestPages } from './web/donor/request-pages.tsx';
 import type { DriverDeps } from './web/driver/driver-deps.ts';
 import { driverPages } from './web/driver/driver-pages.tsx';
-import { readRun, readStop } from './web/driver/read-run.ts';
+import { type PhoneDeps, phoneRoutes } from './web/driver/phone-routes.tsx';
+import { readRun, readStop, readSurroundings } from './web/driver/read-run.ts';
 import { type FeedDeps, feedRoutes } from './web/feeds/feed-routes.ts';
 import { readCalendar } from './web/feeds/read-calendar.ts';
 import { readRoundFile } from './web/feeds/round-file.ts';
@@ -121,6 +122,7 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.route('/', workshopPages(workshopFor(deps.context)));
   app.route('/', importPages(importsFor(deps.context)));
   app.route('/', driverPages(driverFor(deps.context)));
+  app.route('/', phoneRoutes(phoneFor(deps.context)));
   app.route('/', donorPages(donorFor(deps.context, (of) => madeCalendar(deps, of))));
   app.route('/', requestPages(requestFor(deps.context)));
   app.route('/', feedRoutes(feedsFor(deps.context)));
@@ -237,6 +239,12 @@ const driverFor = (context: Context): DriverDeps => ({
   recordMissedStop: (entry) =>
     recordMissedStop(context, { ...entry, recordedBy: `driver:${entry.driverId}` }),
   markRound: (marked) => markRound(context, { ...marked, recordedBy: `driver:${marked.driverId}` }),
+});
+
+const phoneFor = ({ store, now }: Context): PhoneDeps => ({
+  now,
+  readRun: (driverId, nowAt) => readRun(store, driverId, nowAt),
+  readSurroundings: () => readSurroundings(store),
 });
 
 function madeCalendar(

@@ -31,7 +31,7 @@ export function hearSilence(
   if (!counted) return { model };
   if (!isSilenceHeard) return { model, calls: counted };
   const calls = { ...counted, reliability: FETCHED_IN_TIME * counted.reliability };
-  const at = openDays.find((windows) => windows.length > 0)?.at(-1)!.untilAt;
+  const at = openDays.find((windows) => windows.length > 0)?.at(-1)?.untilAt;
   if (at === undefined || at <= model.emptiedAt || hasCalled(model)) return { model, calls };
   const kg = counted.fromShare * model.capacityKg;
   return { model: { ...model, silence: { kg, at, missedShare: 1 - counted.reliability } }, calls };

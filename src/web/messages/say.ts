@@ -9,6 +9,7 @@ import { driver as driverDe } from './de/driver.ts';
 import { entry as entryDe, errors as errorsDe, frame as frameDe } from './de/frame.ts';
 import { request as requestDe } from './de/request.ts';
 import { rule as ruleDe } from './de/rule.ts';
+import { sheet as sheetDe } from './de/sheet.ts';
 import { skip as skipDe } from './de/skip.ts';
 import { sorting as sortingDe } from './de/sorting.ts';
 import { words as wordsDe } from './de/words.ts';
@@ -19,6 +20,7 @@ import { driver } from './en/driver.ts';
 import { entry, errors, frame } from './en/frame.ts';
 import { request } from './en/request.ts';
 import { rule } from './en/rule.ts';
+import { sheet } from './en/sheet.ts';
 import { skip } from './en/skip.ts';
 import { sorting } from './en/sorting.ts';
 import { words } from './en/words.ts';
@@ -34,6 +36,7 @@ const english = {
   entry,
   errors,
   driver,
+  sheet,
   skip,
   donor,
   booking,
@@ -54,6 +57,7 @@ const SAID: { readonly [language in Language]: Say } = {
     entry: entryDe,
     errors: errorsDe,
     driver: driverDe,
+    sheet: sheetDe,
     skip: skipDe,
     donor: donorDe,
     booking: bookingDe,

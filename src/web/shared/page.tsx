@@ -96,6 +96,7 @@ export const Page = ({
           <title>{workshop ? `${title} · ${workshop}` : `${title} · Feedround`}</title>
           <link rel="stylesheet" href={STYLESHEET_PATH} />
           <link rel="icon" href="/assets/mark.svg" type="image/svg+xml" />
+          {role === 'driver' && <link rel="manifest" href="/driver.webmanifest" />}
           {['forms', ...(afterSeq === undefined ? [] : ['live']), ...scripts].map((name) => (
             <script type="module" src={clientScript(name)} />
           ))}
