@@ -37,7 +37,7 @@ export type SearchResult = { readonly solution: RoutingSolution; readonly iterat
 /** Plans breed up to so many visits and vehicles, for so much of the budget. */
 const MOST_VISITS = 100;
 const MOST_VEHICLES = 16;
-const BRED_SHARE = 0.8;
+const BRED_SHARE = 0.92;
 /** Up to so many visits half of the budget goes to strings that begin anew so often: there they are the surer. */
 const TINY = 12;
 const BEGINNINGS = 8;

@@ -1,7 +1,8 @@
 /** What a search starts from: rounds that somebody else made, mended where they cannot be driven. */
 import { insert, insertionCost } from './insertion.ts';
+import { overloadA, overloadB } from './loads.ts';
 import { setRound } from './round-plan.ts';
-import { clearRound, overloadA, overloadB, type Rounds } from './rounds.ts';
+import { clearRound, type Rounds } from './rounds.ts';
 import type { RoundPlan } from './schedule.ts';
 
 /** Sets the rounds of `plans` as far as they can be driven and carried; other visits stay out. */

@@ -4,6 +4,7 @@ import { seededRandom } from '../../../src/core/quantity/random.ts';
 import { bestInsertion } from '../../../src/core/routing/best-insertion.ts';
 import { checkSolution } from '../../../src/core/routing/check.ts';
 import { insert, insertionCost } from '../../../src/core/routing/insertion.ts';
+import { setLoad } from '../../../src/core/routing/loads.ts';
 import { buildRoutingProblem } from '../../../src/core/routing/problem.ts';
 import { planOf, setRound } from '../../../src/core/routing/round-plan.ts';
 import {
@@ -15,7 +16,6 @@ import {
   remove,
   retime,
   sequenceOf,
-  setLoad,
   totalCost,
 } from '../../../src/core/routing/rounds.ts';
 import { solutionOf } from '../../../src/core/routing/solution.ts';
