@@ -24,6 +24,7 @@ import {
 import { type Notice, Page } from '../shared/page.tsx';
 import { MONEY_WORDS, PLAN_STATE_WORDS } from '../shared/words.ts';
 import { ChangeForm, FRAME, Lost, Newer } from './change-page.tsx';
+import { roomPath } from './change-query.ts';
 import type { AnswerView } from './change-view.ts';
 import { DifferenceBar } from './difference-bar.tsx';
 
@@ -93,7 +94,7 @@ export const AnswerPage = ({
       )}
       <p class="small soft">
         Reckoned on the facts of now with everything else in its place. A week planned again around this
-        change could only be cheaper.
+        change costs the same or less.
       </p>
     </Page>
   );
@@ -108,6 +109,7 @@ const Decide = ({ view, newId }: { readonly view: AnswerView; readonly newId: st
   const { obstacles, brokenPromises } = view.consequences;
   const isOpen = obstacles.length === 0 && view.newestId === undefined;
   const breaks = brokenPromises.length > 0;
+  const room = view.newestId === undefined ? roomPath(view.planId, view.change) : undefined;
   return (
     <div class="actions on-screen change-decide">
       {isOpen && (
@@ -120,6 +122,9 @@ const Decide = ({ view, newId }: { readonly view: AnswerView; readonly newId: st
       <a class="button" href={wayBack(view)}>
         Leave it
       </a>
+      {room && (
+        <a href={room}>{isOpen ? 'Arrange the others around it' : 'Let the others make room for it'}</a>
+      )}
     </div>
   );
 };

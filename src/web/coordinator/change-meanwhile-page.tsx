@@ -1,6 +1,6 @@
 /** Somebody else was quicker: what they changed, and the way to make one's own change on top. */
 import type { Change } from '../../core/planning/changes.ts';
-import type { ChangedMeanwhile } from '../../usecases/change-plan.ts';
+import type { ChangedMeanwhile } from '../../usecases/save-changed-plan.ts';
 import { changeWords, whoAndWhen } from '../shared/change-words.ts';
 import type { Names } from '../shared/names.ts';
 import { Page } from '../shared/page.tsx';
