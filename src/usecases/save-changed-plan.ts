@@ -23,7 +23,7 @@ export type ChangedMeanwhile = {
   readonly differences: readonly Difference[];
 };
 
-export type ChangedPlan = {
+type ChangedPlan = {
   /** The new plan's id. */
   readonly factId: string;
   readonly base: StoredPlan;

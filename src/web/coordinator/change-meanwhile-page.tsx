@@ -8,7 +8,7 @@ import { FRAME } from './change-page.tsx';
 import { answerPath } from './change-query.ts';
 import { differenceWords } from './changes-page.tsx';
 
-export type MeanwhileView = {
+type MeanwhileView = {
   readonly names: Names;
   readonly meanwhile: ChangedMeanwhile;
   /** What was to be kept; absent where a change was to be taken back. */

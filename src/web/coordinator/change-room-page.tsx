@@ -6,9 +6,9 @@ import { dayLong, number } from '../shared/format.ts';
 import type { Names } from '../shared/names.ts';
 import { Page } from '../shared/page.tsx';
 import { unkeptPromise } from '../shared/words.ts';
-import { DaysTable, MoneyTable } from './change-answer-page.tsx';
 import { FRAME, Newer } from './change-page.tsx';
 import { answerPath } from './change-query.ts';
+import { DaysTable, MoneyTable } from './change-tables.tsx';
 import { differenceWords } from './changes-page.tsx';
 
 export type RoomView = {
