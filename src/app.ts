@@ -24,6 +24,7 @@ import { keepChanges, takeBackChange } from './usecases/change-plan.ts';
 import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.ts';
 import type { Context, Planner } from './usecases/context.ts';
 import { dropDraft } from './usecases/drop-draft.ts';
+import { askForRoom, keepRoom } from './usecases/make-room.ts';
 import { markRound } from './usecases/mark-round.ts';
 import { moveSite } from './usecases/move-site.ts';
 import type { PlanningRuns } from './usecases/planning-run.ts';
@@ -116,7 +117,7 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.get('/health', (c) => c.json({ status: getWorkshop(deps.context.store) ? 'ready' : 'no-workshop' }));
   app.route('/', yourMailPages(yourMailFor(deps.context)));
   app.route('/', coordinatorPages(coordinatorFor(deps)));
-  app.route('/', changePages(changesFor(deps.context)));
+  app.route('/', changePages(changesFor(deps)));
   app.route('/', eventPages(eventsFor(deps.context, deps.origin)));
   app.route('/', fleetPages(fleetFor(deps.context)));
   app.route('/', workshopPages(workshopFor(deps.context)));
@@ -154,7 +155,7 @@ const accessFor = ({ context, origin }: AppDeps): AccessDeps => ({
   leave: (token) => access.leave(context, token),
 });
 
-const changesFor = (context: Context): ChangeDeps => {
+const changesFor = ({ context, planner }: AppDeps): ChangeDeps => {
   const { store, now, newId } = context;
   return {
     newId,
@@ -164,6 +165,8 @@ const changesFor = (context: Context): ChangeDeps => {
     readDriverChoices: (planId, shiftId) => readDriverChoices(store, now(), planId, shiftId),
     readComparison: (planId, otherId) => readComparison(store, now(), planId, otherId),
     keepChanges: (request) => keepChanges(context, request),
+    askForRoom: (planId, wanted) => askForRoom(context, planner, planId, wanted),
+    keepRoom: (request) => keepRoom(context, planner, request),
     takeBackChange: (request) => takeBackChange(context, request),
   };
 };

@@ -108,6 +108,7 @@ function changePaths(draftId: string, day: string, siteId: string): string[] {
     `/sites/${left}/visit`,
     `${plan}/what-if?kind=skip&site=${siteId}&day=${day}`,
     `${plan}/what-if?kind=move&site=${siteId}&day=${day}&to=${published.plan.days.at(-1)}`,
+    `${plan}/room?site=${left}&to=${day}`,
     `${plan}/drivers/${published.rounds[0]!.shiftId}`,
     `${plan}/against/${draftId}`,
   ];

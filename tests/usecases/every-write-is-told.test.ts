@@ -350,7 +350,7 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
       ),
     act: ({ context }) => dropDraft(context, { planId: 'next', actor }),
   },
-  keepChanges: { act: pin },
+  saveChangedPlan: { act: pin },
   takeBackChange: {
     before: pin,
     act: ({ context }) => takeBackChange(context, { planId: 'pinned', actor }),

@@ -4,9 +4,9 @@ import { MAX_STOPS, UNLOAD } from './timetable.ts';
 import type { Week, WeekShift } from './week.ts';
 import { copyState, emptyState, insertStop, nodeBefore, roundFits, type WeekState } from './week-state.ts';
 
-export type ChosenPlace = Pick<Place, 'shift' | 'at' | 'unload'>;
+type ChosenPlace = Pick<Place, 'shift' | 'at' | 'unload'>;
 /** What cannot be placed at all. */
-export type NoPlace = 'closed' | 'no-shift' | 'hours-missed';
+type NoPlace = 'closed' | 'no-shift' | 'hours-missed';
 
 const DAY_S = 86_400;
 

@@ -15,6 +15,7 @@ import { peopleApi } from './people-api.ts';
 import { planningRunsApi } from './planning-runs-api.ts';
 import { productionApi } from './production-api.ts';
 import { quotesApi } from './quotes-api.ts';
+import { roomApi } from './room-api.ts';
 import { refuseInvalid } from './route.ts';
 import { tablesApi } from './tables-api.ts';
 import { worthApi } from './worth-api.ts';
@@ -29,6 +30,7 @@ export function api(deps: ApiDeps): OpenAPIHono<SessionEnv> {
   tablesApi(app, deps);
   coordinatorApi(app, deps);
   changesApi(app, deps);
+  roomApi(app, deps);
   planningRunsApi(app, deps);
   objectiveApi(app, deps);
   productionApi(app, deps);

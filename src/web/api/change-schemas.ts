@@ -138,3 +138,22 @@ export const WhatIfAnswer = z
     }),
   })
   .openapi('WhatIfAnswer');
+
+export const RoomBody = z
+  .strictObject({
+    site_id: Id,
+    day: Day.optional().openapi({ description: 'The day it is on now; absent: it is not visited' }),
+    to_day: Day,
+  })
+  .openapi('RoomWanted');
+export const Room = z
+  .object({
+    plan_id: Id,
+    newest_plan_id: Id.nullable(),
+    before: WeekFigures,
+    after: WeekFigures,
+    differences: z
+      .array(z.looseObject({ site_id: Id, kind: z.string() }))
+      .openapi({ description: 'Who is visited on another day, by another round or at another hour' }),
+  })
+  .openapi('Room');

@@ -3,9 +3,9 @@ import type { PlanSummary } from '../../store/plans.ts';
 import { dateTime, time } from '../shared/format.ts';
 import { Page } from '../shared/page.tsx';
 import { PLAN_STATE_WORDS } from '../shared/words.ts';
-import { DaysTable, MoneyTable } from './change-answer-page.tsx';
 import type { ComparedPlan, CompareView } from './change-compare-view.ts';
 import { FRAME } from './change-page.tsx';
+import { DaysTable, MoneyTable } from './change-tables.tsx';
 import { changedDaysWords, differenceWords } from './changes-page.tsx';
 
 export const ComparePage = ({ view }: { readonly view: CompareView }) => {

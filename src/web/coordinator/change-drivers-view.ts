@@ -6,7 +6,7 @@ import { layOutPlan, type WhatIfRefusal } from '../../usecases/what-if.ts';
 import { type Names, readNames } from '../shared/names.ts';
 import type { Choice } from './change-view.ts';
 
-export type DriverChoice = Pick<Choice, 'change' | 'consequences'> & {
+type DriverChoice = Pick<Choice, 'change' | 'consequences'> & {
   readonly driverId: string;
   readonly vanId: string;
   readonly day: LocalDay;

@@ -1,6 +1,6 @@
 /** Somebody else was quicker: what they changed, and the way to make one's own change on top. */
 import type { Change } from '../../core/planning/changes.ts';
-import type { ChangedMeanwhile } from '../../usecases/change-plan.ts';
+import type { ChangedMeanwhile } from '../../usecases/save-changed-plan.ts';
 import { changeWords, whoAndWhen } from '../shared/change-words.ts';
 import type { Names } from '../shared/names.ts';
 import { Page } from '../shared/page.tsx';
@@ -8,7 +8,7 @@ import { FRAME } from './change-page.tsx';
 import { answerPath } from './change-query.ts';
 import { differenceWords } from './changes-page.tsx';
 
-export type MeanwhileView = {
+type MeanwhileView = {
   readonly names: Names;
   readonly meanwhile: ChangedMeanwhile;
   /** What was to be kept; absent where a change was to be taken back. */

@@ -1,6 +1,7 @@
 /** One change by hand as the query of an address, so that every answer can be bookmarked, sent and come back to. */
 import { z } from 'zod';
 import type { Change } from '../../core/planning/changes.ts';
+import type { RoomWanted } from '../../usecases/make-room.ts';
 import { Id } from '../shared/ids.ts';
 
 const Day = z.iso.date();
@@ -64,3 +65,20 @@ export function queryOfChange(change: Change): readonly (readonly [string, strin
 
 export const answerPath = (planId: string, change: Change): string =>
   `/plans/${planId}/what-if?${new URLSearchParams(queryOfChange(change).map(([name, value]) => [name, value]))}`;
+
+const Room = z.object({ site: Id, day: Day.optional(), to: Day });
+
+/** A visit that room is to be made for. */
+export function roomOfQuery(query: { readonly [name: string]: string }): RoomWanted | undefined {
+  const parsed = Room.safeParse(Object.fromEntries(Object.entries(query).filter(([, text]) => text !== '')));
+  if (!parsed.success) return undefined;
+  const { site, day, to } = parsed.data;
+  return { siteId: site, ...(day === undefined ? {} : { day }), toDay: to };
+}
+
+/** Nothing where the change is no visit on another day. */
+export function roomPath(planId: string, change: Change): string | undefined {
+  if (change.kind === 'add') return `/plans/${planId}/room?site=${change.siteId}&to=${change.day}`;
+  if (change.kind !== 'move' || change.toDay === undefined || change.toDay === change.day) return undefined;
+  return `/plans/${planId}/room?site=${change.siteId}&day=${change.day}&to=${change.toDay}`;
+}

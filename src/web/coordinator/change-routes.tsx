@@ -3,6 +3,13 @@ import { type Context, Hono } from 'hono';
 import type { Change, ChangeRefusal } from '../../core/planning/changes.ts';
 import type { Result } from '../../core/quantity/result.ts';
 import type { KeepRefusal, KeepRequest, TakeBackRefusal } from '../../usecases/change-plan.ts';
+import type {
+  KeepRoomRequest,
+  keepRoom,
+  RoomMade,
+  RoomRefusal,
+  RoomWanted,
+} from '../../usecases/make-room.ts';
 import { CHANGE_REFUSAL_WORDS } from '../shared/change-words.ts';
 import { readTyped } from '../shared/form.ts';
 import { refusePage } from '../shared/html-error.tsx';
@@ -18,7 +25,8 @@ import { DriversPage } from './change-drivers-page.tsx';
 import type { DriversView } from './change-drivers-view.ts';
 import { MeanwhilePage } from './change-meanwhile-page.tsx';
 import { ChangePage } from './change-page.tsx';
-import { changeOfQuery } from './change-query.ts';
+import { changeOfQuery, roomOfQuery } from './change-query.ts';
+import { RoomPage, type RoomView } from './change-room-page.tsx';
 import type { AnswerView, ChoicesView, ViewRefusal } from './change-view.ts';
 
 export type ChangeDeps = {
@@ -34,6 +42,8 @@ export type ChangeDeps = {
   readDriverChoices(planId: string, shiftId: string): Result<DriversView, ViewRefusal>;
   readComparison(planId: string, otherId: string): Result<CompareView, ViewRefusal>;
   keepChanges(request: KeepRequest): Result<{ readonly planId: string }, KeepRefusal>;
+  askForRoom(planId: string, wanted: RoomWanted): Promise<Result<RoomMade, RoomRefusal>>;
+  keepRoom(request: KeepRoomRequest): ReturnType<typeof keepRoom>;
   takeBackChange(request: {
     readonly planId: string;
     readonly actor: string;
@@ -63,10 +73,26 @@ export const changePages = (deps: ChangeDeps): Hono<SessionEnv> =>
       const read = deps.readComparison(idParam(c) ?? '', idParam(c, 'other') ?? '');
       return read.ok ? c.html(<ComparePage view={read.value} />) : refuse(c, read.refusal);
     })
+    .get('/plans/:id/room', async (c) => {
+      const wanted = roomOfQuery(c.req.query());
+      return wanted ? showRoom(c, deps, idParam(c) ?? '', wanted) : unreadable(c);
+    })
+    .post('/plans/:id/room', async (c) => {
+      const { factId = '', ...query } = await readTyped(c);
+      const wanted = roomOfQuery(query);
+      if (!wanted || !FACT_ID.test(factId)) return unreadable(c);
+      const planId = idParam(c) ?? '';
+      const kept = await deps.keepRoom({ factId, planId, wanted, actor: actorOf(c) });
+      if (kept.ok) return c.redirect(`/week?plan=${kept.value.planId}&did=changed`, 303);
+      const { refusal } = kept;
+      if (refusal.kind === 'changed-meanwhile')
+        return c.html(<MeanwhilePage view={{ names: deps.readNames(), meanwhile: refusal }} />, 409);
+      return refusal.kind === 'no-room-to-make' ? showRoom(c, deps, planId, wanted) : refuse(c, refusal);
+    })
     .post('/plans/:id/changes', async (c) => {
       const { factId = '', breaks, ...query } = await readTyped(c);
       const change = changeOfQuery(query);
-      if (!change || !/^[A-Za-z0-9_-]{1,64}$/.test(factId)) return unreadable(c);
+      if (!change || !FACT_ID.test(factId)) return unreadable(c);
       const planId = idParam(c) ?? '';
       const breaksPromises = breaks === 'yes';
       const request = { factId, planId, changes: [change], breaksPromises, actor: actorOf(c) };
@@ -87,6 +113,7 @@ export const changePages = (deps: ChangeDeps): Hono<SessionEnv> =>
       return c.html(<MeanwhilePage view={{ names: deps.readNames(), meanwhile: refusal }} />, 409);
     });
 
+const FACT_ID = /^[A-Za-z0-9_-]{1,64}$/;
 const DIFFERENT_NOW: Notice = {
   kind: 'warning',
   text: 'Nothing was kept: the facts have changed since you looked. This is how it stands now.',
@@ -103,6 +130,22 @@ function showAnswer(c: C, deps: ChangeDeps, planId: string, change: Change, noti
   if (!read.ok) return refuse(c, read.refusal);
   return c.html(<AnswerPage view={read.value} notice={notice} newId={deps.newId()} />, notice ? 422 : 200);
 }
+
+async function showRoom(c: C, deps: ChangeDeps, planId: string, wanted: RoomWanted) {
+  const asked = await deps.askForRoom(planId, wanted);
+  const head = { names: deps.readNames(), planId, wanted };
+  if (asked.ok) {
+    const newestId = asked.value.newest?.id;
+    const isOld = newestId !== undefined && newestId !== planId;
+    return showRoomView(c, deps, { ...head, made: asked.value, ...(isOld ? { newestId } : {}) });
+  }
+  const { refusal } = asked;
+  if (refusal.kind !== 'no-room-to-make') return refuse(c, refusal);
+  return showRoomView(c, deps, { ...head, made: { unkept: refusal.unkept } });
+}
+
+const showRoomView = (c: C, deps: ChangeDeps, view: RoomView) =>
+  c.html(<RoomPage view={view} newId={deps.newId()} />);
 
 const unreadable = (c: C) =>
   refusePage(c, 'malformed', {

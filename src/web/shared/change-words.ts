@@ -1,5 +1,6 @@
 /** Changes made by hand, what stands in their way and what follows from them, in sentences with their units. */
 import type { Change, ChangeRefusal, Obstacle } from '../../core/planning/changes.ts';
+import { moneyDifference } from '../../core/planning/money.ts';
 import type { UnkeptPromise } from '../../core/planning/plan.ts';
 import type { WeekFigures } from '../../core/planning/week-figures.ts';
 import type { Consequences } from '../../core/planning/what-if.ts';
@@ -71,16 +72,19 @@ const more = (difference: number, words: string): string => `${words} ${differen
 const total = (figures: WeekFigures, of: (day: WeekFigures['days'][number]) => number): number =>
   figures.days.reduce((sum, day) => sum + of(day), 0);
 
-/** What follows, most important first; nothing where it cannot be reckoned. */
-export function consequenceWords({ before, after, difference, sites }: Consequences, names: Names): string[] {
-  if (!after || !difference) return [];
+/** "It costs £3.20 more in all: driving +£2.10, overflow +£1.10." */
+export function costWords(before: WeekFigures, after: WeekFigures, names: Names): string {
   const micros = after.costMicros - before.costMicros;
-  const parts = moneyChange(difference, names);
+  const parts = moneyChange(moneyDifference(after.money, before.money), names);
   const because = parts === '' ? '' : `: ${parts}`;
-  const costs =
-    Math.abs(micros) < 5000
-      ? `It costs the same in all${because}.`
-      : `It ${micros > 0 ? 'costs' : 'saves'} ${money(Math.abs(micros), names.currency)}${micros > 0 ? ' more' : ''} in all${because}.`;
+  if (Math.abs(micros) < 5000) return `It costs the same in all${because}.`;
+  const amount = money(Math.abs(micros), names.currency);
+  return micros > 0 ? `It costs ${amount} more in all${because}.` : `It saves ${amount} in all${because}.`;
+}
+
+/** What follows, most important first; nothing where it cannot be reckoned. */
+export function consequenceWords({ before, after, sites }: Consequences, names: Names): string[] {
+  if (!after) return [];
   const metres = total(after, (day) => day.distanceM) - total(before, (day) => day.distanceM);
   const seconds = total(after, (day) => day.durationS) - total(before, (day) => day.durationS);
   const road = [
@@ -88,7 +92,7 @@ export function consequenceWords({ before, after, difference, sites }: Consequen
     ...(Math.abs(seconds) < 30 ? [] : [more(seconds, duration(Math.abs(seconds)))]),
   ];
   return [
-    costs,
+    costWords(before, after, names),
     road.length === 0 ? 'The vans drive as far and as long as before.' : `The vans: ${road.join(', ')}.`,
     ...changed('Expected overflow', before.overflowKg, after.overflowKg),
     ...changed('Expected shortage, to be bought in', before.shortageKg, after.shortageKg),

@@ -24,6 +24,9 @@ const CHANGE_WORDS: { readonly [kind: string]: RefusalWords } = {
   'breaks-promises': mended(
     'It would break promises; broken_promises names them. Talk to the donors, then send break_promises.',
   ),
+  'no-room-to-make': mended(
+    'Whoever else moves, it does not fit, or a promise would be broken; unkept says which and what would mend it.',
+  ),
   'nothing-to-take-back': mended(
     'This plan is not a draft that was changed by hand, or the plan before it is gone.',
   ),

@@ -135,11 +135,18 @@ test('a stop comes to the position that was asked for', () => {
 });
 
 describe('pins', () => {
-  const [{ siteId, round }] = planned as [(typeof planned)[number]];
-  const { day } = round;
+  /** A stop, and a day that it can move to without an obstacle or a broken promise. */
+  const [{ siteId, day, to }] = planned.flatMap(({ siteId, round: { day } }) =>
+    town.days.flatMap((to) => {
+      if (to === day) return [];
+      const answer = ask([{ kind: 'move', siteId, day, toDay: to }]);
+      if (!answer.ok) return [];
+      const { obstacles, brokenPromises } = answer.value.consequences;
+      return obstacles.length + brokenPromises.length === 0 ? [{ siteId, day, to }] : [];
+    }),
+  ) as [{ siteId: string; day: string; to: string }];
 
   test('a pin is a promise that the next run keeps, and goes along with its stop', () => {
-    const to = elsewhere(siteId);
     const moved = ask([
       { kind: 'move', siteId, day, toDay: to },
       { kind: 'pin', siteId, day: to },

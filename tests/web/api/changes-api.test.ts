@@ -12,7 +12,7 @@ import { getShift, listShiftsBetween, type Shift, saveShift } from '../../../src
 import { problemOfPlan } from '../../../src/usecases/build-planning-problem.ts';
 import { planToShow } from '../../../src/usecases/plan-to-show.ts';
 import { hashOfInput } from '../../../src/usecases/plan-week.ts';
-import { WhatIfAnswer } from '../../../src/web/api/change-schemas.ts';
+import { Room, WhatIfAnswer } from '../../../src/web/api/change-schemas.ts';
 import { type Demo, ORIGIN, openDemo } from '../../fixtures/demo-app.ts';
 
 // biome-ignore lint/suspicious/noExplicitAny: answers are looked into member by member
@@ -245,6 +245,38 @@ test('drivers who change places do so in the register when it is published, and 
   expect([one, two].map(({ id }) => getShift(store, id)!.driverId)).toEqual([two.driverId, one.driverId]);
   const stored = getPlan(store, swapped.json['id'])!;
   expect(hashOfInput(problemOfPlan(store, demo.context.now(), stored))).toBe(stored.inputHash);
+});
+
+test('room is made for a visit by those around it, shown and then kept as it was shown', async () => {
+  const { store } = demo.context;
+  const base = shown();
+  const wanted = base.plan.days
+    .flatMap((to_day) => freeStops().map(({ site_id, day }) => ({ site_id, day, to_day })))
+    .filter(({ site_id, to_day }) => !daysOf(base, site_id).includes(to_day));
+  let made: Json | undefined;
+  let body: Json = {};
+  for (const one of wanted) {
+    body = one;
+    const asked = await call('POST', `/api/plans/${base.id}/room`, one);
+    if (asked.status === 200) {
+      made = Room.parse(asked.json);
+      break;
+    }
+    expect(asked.json).toMatchObject({ refusal: 'no-room-to-make', unkept: [expect.anything()] });
+  }
+  expect(made!['differences'].length).toBeGreaterThan(0);
+  const key = freshKey();
+  const kept = await call('POST', `/api/plans/${base.id}/room/draft`, body, key);
+  expect(kept).toEqual({ status: 201, json: { id: key } });
+  expect(await call('POST', `/api/plans/${base.id}/room/draft`, body, key)).toEqual(kept);
+  const stored = getPlan(store, key)!;
+  expect(stored.costMicros).toBe(made!['after'].cost_micros);
+  expect(daysOf(stored, body['site_id'])).toContain(body['to_day']);
+  expect(daysOf(stored, body['site_id'])).not.toContain(body['day']);
+  expect(checkPlan(problemOfPlan(store, demo.context.now(), stored), stored.plan)).toEqual([]);
+  const late = await call('POST', `/api/plans/${base.id}/room/draft`, body, freshKey());
+  expect(late).toMatchObject({ status: 409, json: { refusal: 'changed-meanwhile', newest_id: key } });
+  await call('DELETE', `/api/plans/${key}/changes`);
 });
 
 test('what was replaced, and what cannot be read, is refused with a way out', async () => {

@@ -1,15 +1,23 @@
 /** The pages on which a plan is changed by hand: what a person reads and may press, over the real database. */
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Change } from '../../../src/core/planning/changes.ts';
+import { checkPlan } from '../../../src/core/planning/check.ts';
 import { getPlan, listPlans, type StoredPlan } from '../../../src/store/plans.ts';
 import { listSites } from '../../../src/store/sites.ts';
+import { requireWorkshop } from '../../../src/store/workshop.ts';
+import { problemOfPlan } from '../../../src/usecases/build-planning-problem.ts';
 import { planToShow } from '../../../src/usecases/plan-to-show.ts';
 import { planWeek } from '../../../src/usecases/plan-week.ts';
 import { publishPlan } from '../../../src/usecases/publish-plan.ts';
 import { takeVanOffRoad } from '../../../src/usecases/take-van-off-road.ts';
 import { askWhatIf } from '../../../src/usecases/what-if.ts';
-import { answerPath, changeOfQuery, queryOfChange } from '../../../src/web/coordinator/change-query.ts';
-import { dayLong, plainSpaces } from '../../../src/web/shared/format.ts';
+import {
+  answerPath,
+  changeOfQuery,
+  queryOfChange,
+  roomPath,
+} from '../../../src/web/coordinator/change-query.ts';
+import { dayLong, money, plainSpaces } from '../../../src/web/shared/format.ts';
 import { type Demo, ORIGIN, openDemo, planInPlace } from '../../fixtures/demo-app.ts';
 
 let demo: Demo;
@@ -52,7 +60,9 @@ const consequences = (change: Change) => {
   return asked.ok ? asked.value.consequences : undefined;
 };
 /** A change of some kind, the first that `isWanted`. */
-function find(isWanted: (found: NonNullable<ReturnType<typeof consequences>>) => boolean): Change {
+function find(
+  isWanted: (found: NonNullable<ReturnType<typeof consequences>>, change: Change) => boolean,
+): Change {
   const { plan } = shown();
   for (const { siteId, day } of stopsOf(shown()))
     for (const change of [
@@ -62,7 +72,7 @@ function find(isWanted: (found: NonNullable<ReturnType<typeof consequences>>) =>
         .map((toDay) => ({ kind: 'move', siteId, day, toDay }) as const),
     ]) {
       const found = consequences(change);
-      if (found && isWanted(found)) return change;
+      if (found && isWanted(found, change)) return change;
     }
   throw new Error('no such change');
 }
@@ -215,6 +225,56 @@ test('what is not there, and what cannot be read, is said with a way back', asyn
   expect(unplanned.status).toBe(422);
   expect(unplanned.text).toContain('The site is not visited on that day.');
   expect((await visit('/week')).text).toContain('Changed by hand');
+});
+
+/** A stop that nobody was promised, to a day whose van is too full for it, where the others can make room. */
+async function crowdedMove() {
+  const base = shown();
+  for (const { siteId, day, reason } of stopsOf(base)) {
+    if (['promised', 'booked', 'pinned'].includes(reason.code)) continue;
+    for (const toDay of base.plan.days) {
+      if (toDay === day) continue;
+      const change = { kind: 'move', siteId, day, toDay } as const;
+      const isCrowded = consequences(change)?.obstacles.some(({ kind }) => kind.startsWith('van-over'));
+      if (!isCrowded) continue;
+      const room = await visit(roomPath(base.id, change)!);
+      if (room.text.includes('Keep as draft')) return change;
+      expect(room.text).toContain('There is no room to make.');
+    }
+  }
+  throw new Error('no room is to be made anywhere');
+}
+
+test('where there is no room the others make it: who moves is said first, and what is kept is what was seen', async () => {
+  const base = shown();
+  const change = await crowdedMove();
+  const { siteId, day, toDay } = change;
+  const answer = await visit(answerPath(base.id, change));
+  expect(answer.text).toContain('Let the others make room for it');
+  const path = roomPath(base.id, change)!;
+  expect(answer.html).toContain(path.replaceAll('&', '&amp;'));
+  const room = await visit(path);
+  expect(room.text).toMatch(/It (costs|saves) .+ in all/);
+  expect(room.text).toMatch(/Who is visited otherwise \([1-9]/);
+
+  const form = { factId: 'room-form-1', site: siteId, day, to: toDay };
+  const kept = await visit(`/plans/${base.id}/room`, form);
+  expect(kept.location).toBe('/week?plan=room-form-1&did=changed');
+  expect((await visit(`/plans/${base.id}/room`, form)).location).toBe(kept.location);
+  const { store, now } = demo.context;
+  const stored = getPlan(store, 'room-form-1')!;
+  expect(stored.wishes.pins).toContainEqual({ siteId, day: toDay });
+  expect(stopsOf(stored).find((stop) => stop.siteId === siteId && stop.day === toDay)?.reason.code).toBe(
+    'pinned',
+  );
+  expect(stopsOf(stored).some((stop) => stop.siteId === siteId && stop.day === day)).toBe(false);
+  expect(checkPlan(problemOfPlan(store, now(), stored), stored.plan)).toEqual([]);
+  const cost = money(stored.costMicros, requireWorkshop(store).currency);
+  expect(room.text).toContain(plainSpaces(cost));
+  expect((await visit('/week')).text).toContain('is pinned to');
+  const late = await visit(`/plans/${base.id}/room`, { ...form, factId: 'room-form-2' });
+  expect(late.status).toBe(409);
+  expect((await visit(`/plans/${base.id}/room?site=${siteId}`)).status).toBe(400);
 });
 
 test('stops that cannot be driven any more are named before anything is kept', async () => {
