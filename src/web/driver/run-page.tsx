@@ -84,6 +84,9 @@ const OtherDays = ({
     </nav>
   );
 
+/** What else may be said of a round, by its page. */
+const MORE = { unload: 'unload', extra: 'extra', 'off-road': 'offRoad' } as const;
+
 type RoundSheetProps = {
   readonly say: Say;
   readonly round: RoundView;
@@ -137,6 +140,13 @@ const RoundSheet = ({ say, round, workshop, factId }: RoundSheetProps) => {
           <a href={`/driver/rounds/${round.roundId}/round.gpx`}>GPX</a>,{' '}
           <a href={`/driver/rounds/${round.roundId}/round.geojson`}>GeoJSON</a>.
         </p>
+        <ul class="run-day-list on-screen">
+          {(['unload', 'extra', 'off-road'] as const).map((page) => (
+            <li>
+              <a href={`/driver/rounds/${round.roundId}/${page}`}>{say.sheet[MORE[page]]}</a>
+            </li>
+          ))}
+        </ul>
         <SkipFirst say={say} round={round} />
         <GeneralCautions phone={workshop.phone} tel={telUri(workshop.phone)} />
       </div>

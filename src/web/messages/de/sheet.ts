@@ -182,6 +182,7 @@ export const sheet: Say['sheet'] = {
   load: (kg) => `Ladung ${f.kg(kg)}`,
   extraTitle: 'Jemand winkt',
   extraLead: 'Eine Abholung an einem Ort, den diese Tour nicht anfährt. Wo?',
+  extraWhere: 'An welchem Ort',
   extraSearch: 'Name oder Straße',
   extraUnknown: 'Jemand, der in keiner Liste steht: ruf die Werkstatt an, bevor du etwas lädst.',
   offRoadTitle: 'Der Wagen kann nicht weiter',

@@ -191,6 +191,7 @@ export const sheet = {
   load: (kg: Kg): string => `Load ${f.kg(kg)}`,
   extraTitle: 'A donor waves',
   extraLead: 'A pickup at a site that this round does not call at. Where?',
+  extraWhere: 'Which site',
   extraSearch: 'Name or street',
   extraUnknown: 'Somebody who is in no list: call the workshop before you load anything.',
   offRoadTitle: 'The van cannot go on',
