@@ -153,7 +153,7 @@ test('drawn turns of online, offline, reload and a second tab lose and double no
     const context = await server.openPhone();
     let pages = [await openSheet(server, context)];
     const entered: string[] = [];
-    for (let step = 0; step < 24 && entered.length < 8; step++) {
+    for (let step = 0; step < 14 && entered.length < 8; step++) {
       const page = pages[random.below(pages.length)]!;
       const drawn = random.below(10);
       if (drawn < 4) {
@@ -246,6 +246,44 @@ test('a plan that changes meanwhile is offered, and taken only by a press; a los
   const stored = server.context.store.$client.prepare('SELECT net_g FROM weigh_ins').all();
   expect(stored).toEqual([{ net_g: 18_000 }]);
   expect(stopIds).toHaveLength(4);
+  await context.close();
+  await server.close();
+});
+
+test('a new version of the application takes over while entries wait, and loses none', async () => {
+  const server = await openServer(3);
+  const context = await server.openPhone();
+  let generation = 0;
+  await context.route('**/driver-worker.js', async (route) => {
+    const answer = await route.fetch();
+    const body = (await answer.text()).replace(/"version":"[^"]+"/, `"version":"generation-${generation}"`);
+    await route.fulfill({ response: answer, body });
+  });
+  const page = await openSheet(server, context);
+  await context.setOffline(true);
+  await weighNext(page, '21');
+  await context.setOffline(false);
+  generation = 1;
+  await page.evaluate(async () => {
+    const registration = await navigator.serviceWorker.ready;
+    const changed = new Promise((done) => {
+      navigator.serviceWorker.oncontrollerchange = done;
+    });
+    await registration.update();
+    await changed;
+  });
+  expect(await page.evaluate(() => caches.keys())).toEqual(['feedround-driver-generation-1']);
+  await context.setOffline(true);
+  await page.reload();
+  await page.locator('.sheet-next', { hasText: 'Stop house 2' }).waitFor();
+  await weighNext(page, '22');
+  await context.setOffline(false);
+  await until(page, 0);
+  const stored = listWeighInsOfStops(
+    server.context.store,
+    server.siteStops.map(({ id }) => id),
+  );
+  expect(stored.map(({ netKg }) => netKg).sort()).toEqual([21, 22]);
   await context.close();
   await server.close();
 });

@@ -130,6 +130,7 @@ export class SheetModel {
     };
     const kept = await this.#write(() => keep.add(fact));
     if (!kept) return undefined;
+    this.noTrouble('full');
     await this.#changed();
     void this.handIn();
     return kept;
@@ -242,9 +243,7 @@ export class SheetModel {
       await this.#leave(true);
     }
     try {
-      const done = await work();
-      this.noTrouble('full');
-      return done;
+      return await work();
     } catch {
       this.trouble({ kind: 'full' });
       return undefined;

@@ -54,7 +54,6 @@ export const sheet: Say['sheet'] = {
 
   next: 'Nächster Halt',
   stopOf: (n, of) => `Halt ${n} von ${of}`,
-  about: (amount) => `Etwa ${amount}`,
   weighIn: 'Wiegen',
   notCollected: 'Nicht abgeholt',
   thenComes: 'Danach',
@@ -63,7 +62,6 @@ export const sheet: Say['sheet'] = {
   doNext: 'Als Nächstes dorthin',
   look: 'Ansehen oder berichtigen',
   likely: (at) => `wohl ${at}`,
-  planned: (at) => `geplant ${at}`,
   more: 'Mehr',
   unload: 'Abladen und die Ladung wiegen',
   extra: 'Jemand winkt: Halt hinzufügen',

@@ -59,7 +59,6 @@ export const sheet = {
   // ---- the sheet ----
   next: 'Next stop',
   stopOf: (n: number, of: number): string => `Stop ${n} of ${of}`,
-  about: (amount: string): string => `About ${amount}`,
   weighIn: 'Weigh in',
   notCollected: 'Not collected',
   thenComes: 'Then',
@@ -68,7 +67,6 @@ export const sheet = {
   doNext: 'Go there next',
   look: 'Look or correct',
   likely: (at: string): string => `likely ${at}`,
-  planned: (at: string): string => `planned ${at}`,
   more: 'More',
   unload: 'Unload and weigh the load',
   extra: 'A donor waves: add a stop',
