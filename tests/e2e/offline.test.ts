@@ -24,13 +24,25 @@ afterAll(() => browser.close());
 /** A server of its own for every story, over a round of many stops. */
 async function openServer(stops = STOPS) {
   const place = openLongRound(stops);
-  const server = listen({ fetch: place.app.fetch, hostname: '127.0.0.1', port: 0 });
+  /** As if the application had been updated: the worker's bytes are others from then on. */
+  const version: { name?: string } = {};
+  const fetch = async (request: Request): Promise<Response> => {
+    if (version.name === undefined || new URL(request.url).pathname !== '/driver-worker.js')
+      return place.app.fetch(request);
+    const answer = await place.app.request('/driver-worker.js');
+    const source = (await answer.text()).replace(/"version":"[^"]+"/, `"version":"${version.name}"`);
+    return new Response(source, { headers: { 'content-type': 'text/javascript' } });
+  };
+  const server = listen({ fetch, hostname: '127.0.0.1', port: 0 });
   await new Promise((listening) => server.once('listening', listening));
   const address = server.address();
   const origin = `http://127.0.0.1:${typeof address === 'object' && address ? address.port : 0}`;
   return {
     ...place,
     origin,
+    update(name: string) {
+      version.name = name;
+    },
     async openPhone(options: Parameters<Browser['newContext']>[0] = {}): Promise<BrowserContext> {
       const context = await browser.newContext({ ...PHONE, ...options });
       await context.addCookies([{ name: 'feedround-driver', value: place.signIn(), url: origin }]);
@@ -253,26 +265,18 @@ test('a plan that changes meanwhile is offered, and taken only by a press; a los
 test('a new version of the application takes over while entries wait, and loses none', async () => {
   const server = await openServer(3);
   const context = await server.openPhone();
-  let generation = 0;
-  await context.route('**/driver-worker.js', async (route) => {
-    const answer = await route.fetch();
-    const body = (await answer.text()).replace(/"version":"[^"]+"/, `"version":"generation-${generation}"`);
-    await route.fulfill({ response: answer, body });
-  });
   const page = await openSheet(server, context);
   await context.setOffline(true);
   await weighNext(page, '21');
   await context.setOffline(false);
-  generation = 1;
+  server.update('next');
   await page.evaluate(async () => {
-    const registration = await navigator.serviceWorker.ready;
-    const changed = new Promise((done) => {
-      navigator.serviceWorker.oncontrollerchange = done;
-    });
-    await registration.update();
-    await changed;
+    await (await navigator.serviceWorker.ready).update();
   });
-  expect(await page.evaluate(() => caches.keys())).toEqual(['feedround-driver-generation-1']);
+  // The files of the version before go once the new one is ready.
+  await expect
+    .poll(() => page.evaluate(() => caches.keys()), { timeout: 20_000 })
+    .toEqual(['feedround-driver-next']);
   await context.setOffline(true);
   await page.reload();
   await page.locator('.sheet-next', { hasText: 'Stop house 2' }).waitFor();
