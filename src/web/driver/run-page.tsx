@@ -4,7 +4,6 @@ import type { Say } from '../messages/say.ts';
 import { dayLong, dayShort, duration, km, machineTime, time } from '../shared/format.ts';
 import { type Notice, Page } from '../shared/page.tsx';
 import { neverLeftOut } from '../shared/skip-words.ts';
-import { telUri } from '../shared/uris.ts';
 import { OWN_MAIL } from '../shared/your-mail.tsx';
 import { GeneralCautions } from './general-cautions.tsx';
 import { LoadStrips } from './load-strip.tsx';
@@ -113,7 +112,7 @@ const RoundSheet = ({ say, round, workshop, factId }: RoundSheetProps) => {
         {along.passedAt && passed && (
           <p class="run-warning">{say.driver.passed[along.passedAt.limit](passed.name)}</p>
         )}
-        <LoadStrips round={round} />
+        <LoadStrips say={say} round={round} />
       </div>
       <ol class="run-stops" aria-label="Stops in order">
         {round.stops.map((stop) =>
@@ -148,7 +147,7 @@ const RoundSheet = ({ say, round, workshop, factId }: RoundSheetProps) => {
           ))}
         </ul>
         <SkipFirst say={say} round={round} />
-        <GeneralCautions phone={workshop.phone} tel={telUri(workshop.phone)} />
+        <GeneralCautions say={say} phone={workshop.phone} />
       </div>
     </section>
   );
@@ -285,7 +284,7 @@ const StopEntry = ({
               <a class={isNext ? 'button primary' : 'button'} href={`/driver/stops/${stop.stopId}`}>
                 Hand in<span class="unseen">: {stop.name}</span>
               </a>
-              <MapLink stop={stop} />
+              <MapLink say={say} stop={stop} />
             </p>
             <PaperBoxes />
           </>

@@ -82,7 +82,7 @@ const Round = ({ round, isToday, nowAt }: RoundProps) => {
       {along.passedAt && passed && (
         <p class="sheet-warning">{say.driver.passed[along.passedAt.limit](passed.name)}</p>
       )}
-      <LoadStrips round={round} />
+      <LoadStrips say={say} round={round} />
       {rest.length > 0 && (
         <section>
           <h2>{say.sheet.thenComes}</h2>
@@ -109,7 +109,7 @@ const Round = ({ round, isToday, nowAt }: RoundProps) => {
       )}
       <More round={round} />
       <SkipFirst round={round} />
-      <GeneralCautions phone={workshop.phone} tel={telUri(workshop.phone)} />
+      <GeneralCautions say={say} phone={workshop.phone} />
     </section>
   );
 };
@@ -142,7 +142,7 @@ const NextStop = ({
         <a class="button" href={`/driver/stops/${stop.stopId}?missed`}>
           {say.sheet.notCollected}
         </a>
-        <MapLink stop={stop} />
+        <MapLink say={say} stop={stop} />
       </p>
     </section>
   );
@@ -174,7 +174,7 @@ const RestStop = ({ round, stop, late }: RestProps) => {
           <a class="button" href={`/driver/stops/${stop.stopId}?missed`}>
             {say.sheet.notCollected}
           </a>
-          <MapLink stop={stop} />
+          <MapLink say={say} stop={stop} />
         </p>
       </details>
     </li>

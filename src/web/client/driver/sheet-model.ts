@@ -193,7 +193,9 @@ export class SheetModel {
   }
 
   async #meet(contact: Contact): Promise<void> {
-    const known = knownAfter(this.state.known, contact);
+    // A tab that has not read yet must not forget what another one knew.
+    const kept = await this.#around.keep.get<KnownTime>('known');
+    const known = knownAfter(kept ?? this.state.known, contact);
     this.#show({ known, signal: 'there' });
     await this.#write(() => this.#around.keep.set('known', known));
   }
