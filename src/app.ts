@@ -10,6 +10,7 @@ import { fleetFor, importsFor, workshopFor } from './app-register.ts';
 import type { Result } from './core/quantity/result.ts';
 import type { ScoreKeeper } from './jobs/keep-scored.ts';
 import type { WorthKeeper } from './jobs/keep-worth.ts';
+import { getRound } from './store/plans.ts';
 import { listSites } from './store/sites.ts';
 import { getWorkshop, requireWorkshop } from './store/workshop.ts';
 import * as access from './usecases/access.ts';
@@ -32,6 +33,8 @@ import { publishPlan } from './usecases/publish-plan.ts';
 import { recordMissedStop } from './usecases/record-missed-stop.ts';
 import { recordWeighIn } from './usecases/record-weigh-in.ts';
 import { answerPlaceRequest } from './usecases/request-place.ts';
+import { takeVanOffRoad } from './usecases/take-van-off-road.ts';
+import { weighLoad } from './usecases/weigh-load.ts';
 import { api } from './web/api/api.ts';
 import { readComparison } from './web/coordinator/change-compare-view.ts';
 import { readDriverChoices } from './web/coordinator/change-drivers-view.ts';
@@ -46,9 +49,11 @@ import { countInbox, readInbox } from './web/coordinator/inbox/read-inbox.ts';
 import { readDayMap, readPosition } from './web/coordinator/map/read-map.ts';
 import { readPlanningRun } from './web/coordinator/planning-run-view.ts';
 import * as coordinator from './web/coordinator/read-pages.ts';
+import { readShiftLinks } from './web/coordinator/read-shift-links.ts';
 import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
 import { readWorth } from './web/coordinator/read-worth.ts';
 import { coordinatorPages } from './web/coordinator/routes.tsx';
+import { type ShiftLinkDeps, shiftLinkPages } from './web/coordinator/shift-link-pages.tsx';
 import { workshopPages } from './web/coordinator/workshop-routes.tsx';
 import { donorPages } from './web/donor/donor-pages.tsx';
 import { requestPages } from './web/donor/request-pages.tsx';
@@ -56,6 +61,7 @@ import type { DriverDeps } from './web/driver/driver-deps.ts';
 import { driverPages } from './web/driver/driver-pages.tsx';
 import { type PhoneDeps, phoneRoutes } from './web/driver/phone-routes.tsx';
 import { readRun, readStop, readSurroundings } from './web/driver/read-run.ts';
+import { type RoundDeps, roundPages } from './web/driver/round-pages.tsx';
 import { type FeedDeps, feedRoutes } from './web/feeds/feed-routes.ts';
 import { readCalendar } from './web/feeds/read-calendar.ts';
 import { readRoundFile } from './web/feeds/round-file.ts';
@@ -122,7 +128,9 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.route('/', fleetPages(fleetFor(deps.context)));
   app.route('/', workshopPages(workshopFor(deps.context)));
   app.route('/', importPages(importsFor(deps.context)));
+  app.route('/', shiftLinkPages(shiftLinksFor(deps)));
   app.route('/', driverPages(driverFor(deps.context)));
+  app.route('/', roundPages(roundsFor(deps.context)));
   app.route('/', phoneRoutes(phoneFor(deps.context)));
   app.route('/', donorPages(donorFor(deps.context, (of) => madeCalendar(deps, of))));
   app.route('/', requestPages(requestFor(deps.context)));
@@ -242,6 +250,32 @@ const driverFor = (context: Context): DriverDeps => ({
   recordMissedStop: (entry) =>
     recordMissedStop(context, { ...entry, recordedBy: `driver:${entry.driverId}` }),
   markRound: (marked) => markRound(context, { ...marked, recordedBy: `driver:${marked.driverId}` }),
+});
+
+const shiftLinksFor = ({ context, origin }: AppDeps): ShiftLinkDeps => ({
+  readShifts: () => readShiftLinks(context.store, context.now()),
+  createShiftLink(request) {
+    const made = access.createShiftLink(context, request);
+    if (!made.ok) return made;
+    const { token, expiresAt, label } = made.value;
+    return { ok: true, value: { url: `${origin}/enter/driver/${token}`, label, expiresAt } };
+  },
+});
+
+const roundsFor = (context: Context): RoundDeps => ({
+  ...phoneFor(context),
+  newId: context.newId,
+  bagKg: () => requireWorkshop(context.store).bagKg,
+  weighLoad: (load) => weighLoad(context, { ...load, recordedBy: `driver:${load.driverId}` }),
+  recordPickup: ({ roundId: _, ...pickup }) =>
+    recordWeighIn(context, { ...pickup, recordedBy: `driver:${pickup.driverId}` }),
+  takeVanOffRoad: ({ roundId, driverId, at, reason }) =>
+    takeVanOffRoad(context, {
+      vanId: getRound(context.store, roundId)?.vanId ?? '',
+      fromAt: at,
+      reason,
+      actor: `driver:${driverId}`,
+    }),
 });
 
 const phoneFor = ({ store, now }: Context): PhoneDeps => ({

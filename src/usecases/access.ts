@@ -3,8 +3,9 @@
  * that can be withdrawn. Links and sessions are random tokens of 128 bits, stored hashed.
  */
 import { randomBytes } from 'node:crypto';
+import { shiftSpan } from '../core/calendar/shift.ts';
 import { ok, type Result, refuse } from '../core/quantity/result.ts';
-import type { Seconds } from '../core/quantity/units.ts';
+import type { Instant, Seconds } from '../core/quantity/units.ts';
 import type { Role } from '../core/vocabulary.ts';
 import {
   type Access,
@@ -19,6 +20,8 @@ import { type Db, inTransaction } from '../store/db.ts';
 import { getDonor } from '../store/donors.ts';
 import { getDriver } from '../store/drivers.ts';
 import { appendEntry } from '../store/journal.ts';
+import { getShift } from '../store/shifts.ts';
+import { requireWorkshop } from '../store/workshop.ts';
 import type { Context } from './context.ts';
 
 export const COORDINATOR_SUBJECT = 'workshop';
@@ -58,16 +61,18 @@ export function createLink(
     readonly actor: string;
     /** Whose link it is, where a donor has several people; else the donor's or driver's own name. */
     readonly person?: string;
+    /** Ends sooner than a link of this role usually does. */
+    readonly untilAt?: Instant;
   },
 ): Result<NewLink, LinkRefusal> {
-  const { role, subjectId, actor } = request;
+  const { role, subjectId, actor, untilAt } = request;
   return inTransaction(store, (tx) => {
     const name = nameOf(tx, role, subjectId);
     if (name === undefined) return refuse({ kind: 'no-such-person', role, subjectId });
     const label = request.person?.trim() || name;
     const createdAt = now();
     const token = newToken();
-    const expiresAt = createdAt + LINK_LIFE_S[role];
+    const expiresAt = Math.min(untilAt ?? Number.POSITIVE_INFINITY, createdAt + LINK_LIFE_S[role]);
     const access = { role, subjectId, purpose: 'link' as const, label, createdAt, expiresAt };
     const { hash } = createAccessToken(tx, token, access);
     appendEntry(tx, {
@@ -80,6 +85,24 @@ export function createLink(
     return ok({ label, token, hash, expiresAt });
   });
 }
+
+/** To hand in what waits on a phone that found no network before. */
+const AFTER_SHIFT_S: Seconds = DAY_S / 2;
+
+/** A driver's link for one shift: it and every session made from it end half a day after the shift. */
+export function createShiftLink(
+  context: Context,
+  { shiftId, actor }: { readonly shiftId: string; readonly actor: string },
+): Result<NewLink, LinkRefusal | ShiftLinkRefusal> {
+  const { store, now } = context;
+  const shift = getShift(store, shiftId);
+  if (!shift || shift.cancelledAt !== null) return refuse({ kind: 'shift-not-found' });
+  const { untilAt } = shiftSpan(requireWorkshop(store).zone, shift);
+  if (untilAt <= now()) return refuse({ kind: 'shift-over' });
+  const request = { role: 'driver', subjectId: shift.driverId, actor } as const;
+  return createLink(context, { ...request, untilAt: untilAt + AFTER_SHIFT_S });
+}
+export type ShiftLinkRefusal = { readonly kind: 'shift-not-found' } | { readonly kind: 'shift-over' };
 
 /** Withdraws a link or a session by its hash, with what was opened by it: a donor's other people stay in. */
 export function revokeLink(
@@ -121,7 +144,9 @@ export function enter(
     if (!link) return undefined;
     if (role === 'coordinator') revokeAccess(tx, link.hash, at);
     const session = newToken();
-    const expiresAt = at + SESSION_LIFE_S[role];
+    // A coordinator's link is spent by now; a driver's or a donor's session does not outlive the link.
+    const endsAt = role === 'coordinator' ? Number.POSITIVE_INFINITY : link.expiresAt;
+    const expiresAt = Math.min(endsAt, at + SESSION_LIFE_S[role]);
     createAccessToken(tx, session, {
       role,
       subjectId: link.subjectId,

@@ -156,7 +156,12 @@ const visits = (): Visit[] => {
         ...changePaths(draftId, round.day, site.id),
       ],
     },
-    { role: 'driver', subjectId: round.driverId, paths: ['/driver', `/driver/stops/${stop.id}`] },
+    // The sheet that a script makes of them: offline.test.ts.
+    {
+      role: 'driver',
+      subjectId: round.driverId,
+      paths: ['/driver?plain=1', `/driver/stops/${stop.id}?plain=1`],
+    },
     {
       role: 'donor',
       subjectId: site.donorId,

@@ -42,13 +42,13 @@ test('without a link, every page sends a stranger away', async () => {
   }
 });
 
-test('the driver hands in a weigh-in, is asked about an unlikely one, and says why a stop was missed', async () => {
+test('without scripts the driver hands in a weigh-in, is asked about an unlikely one, and says why a stop was missed', async () => {
   const round = publishedPlan(place.context.store)!.rounds[0]!;
   const [first, second] = round.stops.filter((stop) => stop.kind === 'site');
   place.setNow(first!.startAt);
   const before = stockKg();
   const fillBefore = meanKg(fillAt(learnFills(place.context.store).get(first!.siteId!)!, first!.startAt));
-  const page = await place.enter(browser, 'driver', round.driverId, PHONE);
+  const page = await place.enter(browser, 'driver', round.driverId, { ...PHONE, javaScriptEnabled: false });
   const site = getSite(place.context.store, first!.siteId!)!;
   expect(await page.locator('main').innerText()).toContain(site.name);
   expect(await page.locator('a[href^="geo:"]').first().getAttribute('href')).toBe(

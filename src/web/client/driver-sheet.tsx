@@ -16,6 +16,8 @@ async function start(main: HTMLElement): Promise<void> {
     // The server's page is better than an empty sheet, until this phone has one of its own.
     if (!isShell && !model.get().kept) await model.refresh();
     if (!isShell && !model.get().kept) return;
+    // The sheet hears for itself what happened meanwhile.
+    document.querySelector('#live')?.remove();
     main.classList.add('sheet');
     main.textContent = '';
     render(<App model={model} />, main);

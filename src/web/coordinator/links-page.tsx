@@ -45,6 +45,9 @@ export const LinksPage = ({ view, notice, error }: LinksProps) => (
         error={error?.field === 'donor' ? error.sentence : undefined}
       />
     </div>
+    <p>
+      For a shared phone, or a driver who comes once: <a href="/links/shift">a link for one shift only</a>.
+    </p>
     <NewCalendar view={view} error={error?.field === 'calendar' ? error.sentence : undefined} />
     <h2>Links that were made</h2>
     <LinkTable view={view} />

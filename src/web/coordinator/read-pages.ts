@@ -107,7 +107,7 @@ function roundFoot(db: Db, round: StoredRound): RoundFoot {
 const placeOf = (site: Site): string =>
   [SITE_KIND_WORDS[site.kind], site.district].filter((word) => word !== '').join(', ');
 
-function workshopView(db: Db): WorkshopView {
+export function workshopView(db: Db): WorkshopView {
   const { name, zone, currency } = requireWorkshop(db);
   return { name, zone, currency };
 }

@@ -2,7 +2,7 @@
  * The van as a strip: one segment a stop, in order, solid once it is in, open while it is expected, against the
  * limit of the van. Drawn twice, for litres (film is light, so space is what usually runs out) and for kilograms.
  */
-import { kg, litres } from '../shared/format.ts';
+import type { Say } from '../messages/say.ts';
 import type { RoundView, SiteStopView } from './run-view.ts';
 import { currentTrip, loadAlong, loadedKg } from './van-load.ts';
 
@@ -53,7 +53,11 @@ const Strip = ({ segments, limit }: { readonly segments: readonly Segment[]; rea
 const segmentsOf = (trip: readonly SiteStopView[], size: (stop: SiteStopView) => number): Segment[] =>
   trip.map((stop) => ({ size: size(stop), isIn: stop.outcome !== undefined })).filter(({ size: s }) => s > 0);
 
-export const LoadStrips = ({ round }: { readonly round: RoundView }) => {
+export const LoadStrips = ({ say, round }: { readonly say: Say; readonly round: RoundView }) => {
+  const {
+    f,
+    sheet: { van },
+  } = say;
   const { now } = loadAlong(round);
   const trip = currentTrip(round);
   const byKg = segmentsOf(trip, loadedKg);
@@ -62,20 +66,20 @@ export const LoadStrips = ({ round }: { readonly round: RoundView }) => {
   return (
     <figure class="run-load">
       <figcaption>
-        <b>In the van</b> <span class="soft">solid: handed in · open: expected this trip</span>
+        <b>{van.title}</b> <span class="soft">{van.legend}</span>
       </figcaption>
       <p class="run-load-line">
         <span>
-          Space <b>{litres(now.litres)}</b> of {litres(round.loadSpaceL)}
+          {van.space} <b>{f.litres(now.litres)}</b> {van.of(f.litres(round.loadSpaceL))}
         </span>
-        <span class="soft">{litres(sum(byLitres))} in all</span>
+        <span class="soft">{van.inAll(f.litres(sum(byLitres)))}</span>
       </p>
       <Strip segments={byLitres} limit={round.loadSpaceL} />
       <p class="run-load-line">
         <span>
-          Weight <b>{kg(now.kg)}</b> of {kg(round.payloadKg)}
+          {van.weight} <b>{f.kg(now.kg)}</b> {van.of(f.kg(round.payloadKg))}
         </span>
-        <span class="soft">{kg(sum(byKg))} in all</span>
+        <span class="soft">{van.inAll(f.kg(sum(byKg)))}</span>
       </p>
       <Strip segments={byKg} limit={round.payloadKg} />
     </figure>

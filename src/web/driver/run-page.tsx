@@ -4,7 +4,6 @@ import type { Say } from '../messages/say.ts';
 import { dayLong, dayShort, duration, km, machineTime, time } from '../shared/format.ts';
 import { type Notice, Page } from '../shared/page.tsx';
 import { neverLeftOut } from '../shared/skip-words.ts';
-import { telUri } from '../shared/uris.ts';
 import { OWN_MAIL } from '../shared/your-mail.tsx';
 import { GeneralCautions } from './general-cautions.tsx';
 import { LoadStrips } from './load-strip.tsx';
@@ -84,6 +83,9 @@ const OtherDays = ({
     </nav>
   );
 
+/** What else may be said of a round, by its page. */
+const MORE = { unload: 'unload', extra: 'extra', 'off-road': 'offRoad' } as const;
+
 type RoundSheetProps = {
   readonly say: Say;
   readonly round: RoundView;
@@ -110,7 +112,7 @@ const RoundSheet = ({ say, round, workshop, factId }: RoundSheetProps) => {
         {along.passedAt && passed && (
           <p class="run-warning">{say.driver.passed[along.passedAt.limit](passed.name)}</p>
         )}
-        <LoadStrips round={round} />
+        <LoadStrips say={say} round={round} />
       </div>
       <ol class="run-stops" aria-label="Stops in order">
         {round.stops.map((stop) =>
@@ -137,8 +139,15 @@ const RoundSheet = ({ say, round, workshop, factId }: RoundSheetProps) => {
           <a href={`/driver/rounds/${round.roundId}/round.gpx`}>GPX</a>,{' '}
           <a href={`/driver/rounds/${round.roundId}/round.geojson`}>GeoJSON</a>.
         </p>
+        <ul class="run-day-list on-screen">
+          {(['unload', 'extra', 'off-road'] as const).map((page) => (
+            <li>
+              <a href={`/driver/rounds/${round.roundId}/${page}`}>{say.sheet[MORE[page]]}</a>
+            </li>
+          ))}
+        </ul>
         <SkipFirst say={say} round={round} />
-        <GeneralCautions phone={workshop.phone} tel={telUri(workshop.phone)} />
+        <GeneralCautions say={say} phone={workshop.phone} />
       </div>
     </section>
   );
@@ -275,7 +284,7 @@ const StopEntry = ({
               <a class={isNext ? 'button primary' : 'button'} href={`/driver/stops/${stop.stopId}`}>
                 Hand in<span class="unseen">: {stop.name}</span>
               </a>
-              <MapLink stop={stop} />
+              <MapLink say={say} stop={stop} />
             </p>
             <PaperBoxes />
           </>

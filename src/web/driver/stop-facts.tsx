@@ -1,7 +1,7 @@
 /** What a driver needs to know of a stop before getting out: shown on the run sheet and above the form. */
 
 import type { Say } from '../messages/say.ts';
-import { duration, km, machineTime, time, timeSpan } from '../shared/format.ts';
+import { machineTime, time, timeSpan } from '../shared/format.ts';
 import { geoUri, telUri } from '../shared/uris.ts';
 import { liftCautions } from './cautions.ts';
 import type { SiteStopView } from './run-view.ts';
@@ -13,41 +13,44 @@ export const PlannedTime = ({ stop, zone }: Props) => (
 );
 
 export const StopFacts = ({ say, stop, zone }: Props & { readonly say: Say }) => {
-  const { driver, words } = say;
+  const {
+    driver,
+    words,
+    f,
+    sheet: { facts },
+  } = say;
   const { contact } = stop;
   const tel = contact && telUri(contact.phone);
   return (
     <div class="run-facts">
       <p class="run-expected">
-        <b>About {driver.kgExpected(stop)}</b>
+        <b>{facts.about(driver.kgExpected(stop))}</b>
         <span>{driver.bagsExpected(stop)}</span>
         <span>{driver.litresExpected(stop)}</span>
       </p>
       {stop.reason && <p class="run-why">{words.stopReason(stop.reason, zone)}.</p>}
       <dl class="run-pairs">
-        <dt>Where</dt>
+        <dt>{facts.where}</dt>
         <dd>
-          {[stop.address, stop.district].filter(Boolean).join(', ') || 'No address; see the map'}
+          {[stop.address, stop.district].filter(Boolean).join(', ') || facts.noAddress}
           <span class="soft"> · {words.siteKind[stop.siteKind]}</span>
         </dd>
-        <dt>Open</dt>
-        <dd>{stop.open.length === 0 ? 'no hours known' : driver.open(stop.open, zone)}</dd>
-        <dt>Time here</dt>
+        <dt>{facts.open}</dt>
+        <dd>{stop.open.length === 0 ? facts.noHours : driver.open(stop.open, zone)}</dd>
+        <dt>{facts.timeHere}</dt>
         <dd>
           {timeSpan(stop.startAt, stop.departAt, zone)}{' '}
-          <span class="soft">
-            ({duration(stop.departAt - stop.startAt)}, after {km(stop.legM)})
-          </span>
+          <span class="soft">({facts.after(f.duration(stop.departAt - stop.startAt), f.km(stop.legM))})</span>
         </dd>
         {stop.containers.length > 0 && (
           <>
-            <dt>Containers</dt>
+            <dt>{facts.containers}</dt>
             <dd>{stop.containers.map((c) => words.containers(c.kind, c.count, c.litresEach)).join('; ')}</dd>
           </>
         )}
         {contact && (
           <>
-            <dt>Contact</dt>
+            <dt>{facts.contact}</dt>
             <dd>
               {contact.name}
               {tel && (
@@ -63,13 +66,13 @@ export const StopFacts = ({ say, stop, zone }: Props & { readonly say: Say }) =>
         )}
         {stop.accessNotes !== '' && (
           <>
-            <dt>Access</dt>
+            <dt>{facts.access}</dt>
             <dd>{stop.accessNotes}</dd>
           </>
         )}
         {stop.booking && stop.booking.remarks !== '' && (
           <>
-            <dt>Donor says</dt>
+            <dt>{facts.donorSays}</dt>
             <dd>{stop.booking.remarks}</dd>
           </>
         )}
@@ -85,10 +88,10 @@ const StopCautions = ({ say, stop }: { readonly say: Say; readonly stop: SiteSto
   const hazards = stop.booking?.hazards ?? '';
   if (lifts.length === 0 && stop.handlingNotes === '' && hazards === '') return null;
   return (
-    <ul class="run-cautions" aria-label="Cautions">
+    <ul class="run-cautions" aria-label={say.sheet.facts.cautions}>
       {hazards !== '' && (
         <li>
-          <b>The donor warns: {hazards}.</b> Do not touch what you cannot see. Refuse it and call.
+          <b>{say.sheet.facts.donorWarns(hazards)}</b> {say.sheet.facts.refuseUnseen}
         </li>
       )}
       {stop.handlingNotes !== '' && <li>{stop.handlingNotes}</li>}
@@ -99,8 +102,9 @@ const StopCautions = ({ say, stop }: { readonly say: Say; readonly stop: SiteSto
   );
 };
 
-export const MapLink = ({ stop }: { readonly stop: SiteStopView }) => (
+export const MapLink = ({ say, stop }: { readonly say: Say; readonly stop: SiteStopView }) => (
   <a class="button" href={geoUri(stop.position)}>
-    Open in maps<span class="unseen">: {stop.name}</span>
+    {say.sheet.facts.inMaps}
+    <span class="unseen">: {stop.name}</span>
   </a>
 );

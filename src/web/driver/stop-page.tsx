@@ -4,7 +4,6 @@ import type { Say } from '../messages/say.ts';
 import { SelectField, TextField } from '../shared/controls.tsx';
 import { dateTime, dayLong, time } from '../shared/format.ts';
 import { type Notice, Page } from '../shared/page.tsx';
-import { telUri } from '../shared/uris.ts';
 import { at } from '../shared/weigh-in-controls.tsx';
 import { MISSED_WORDS } from '../shared/words.ts';
 import { GeneralCautions } from './general-cautions.tsx';
@@ -44,7 +43,7 @@ export const StopPage = ({ say, view, weighIn, missed, notice }: StopPageProps) 
         <>
           <StopFacts say={say} stop={stop} zone={zone} />
           <p class="actions">
-            <MapLink stop={stop} />
+            <MapLink say={say} stop={stop} />
           </p>
         </>
       )}
@@ -56,7 +55,7 @@ export const StopPage = ({ say, view, weighIn, missed, notice }: StopPageProps) 
         <WeighInForm say={say} view={view} state={weighIn} />
       </section>
       {!stop.outcome && <MissedStopForm view={view} state={missed} />}
-      <GeneralCautions phone={workshop.phone} tel={telUri(workshop.phone)} />
+      <GeneralCautions say={say} phone={workshop.phone} />
     </Page>
   );
 };

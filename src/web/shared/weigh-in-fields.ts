@@ -17,6 +17,8 @@ const amount = (unit: string, example: string) =>
     .transform(Number)
     .pipe(z.number().max(MOST_KG, `More than ${MOST_KG} is beyond any van`));
 const Kilograms = amount('kilograms', '34 or 34.5');
+/** "34,5 kg" → 34.5; nothing where it is no mass. */
+export const readKilograms = (text: string): Kg | undefined => Kilograms.safeParse(text).data;
 const Bags = amount('bags', '9');
 export const Note = z.string().trim().max(1000, 'Keep the note under 1,000 letters');
 

@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import { driveMorning } from '../../fixtures/interleaving.ts';
 
 /** Enough for a quick look at every change; `npm run bench offline` drives the other hundreds. */
-const MORNINGS = 60;
+const MORNINGS = 120;
 
 test(`${MORNINGS} mornings of lost networks, reloads, second tabs and jumping clocks lose and double nothing`, async () => {
   let entered = 0;

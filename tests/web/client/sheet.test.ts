@@ -1,7 +1,7 @@
 /** The sheet on the phone: what was said here over what the server sent, and a plan that changed meanwhile. */
 import { describe, expect, test } from 'vitest';
 import { changesBetween, withSent } from '../../../src/web/client/driver/changes.ts';
-import { dueIn } from '../../../src/web/client/driver/due.ts';
+import { dueIn, lateS } from '../../../src/web/client/driver/due.ts';
 import type { Fact, Said } from '../../../src/web/client/driver/fact.ts';
 import { onThePhone } from '../../../src/web/client/driver/on-the-phone.ts';
 import { afterMark, NOT_STARTED } from '../../../src/web/driver/round-progress.ts';
@@ -175,5 +175,25 @@ describe('breaks and the end of the shift', () => {
     expect(dueIn({ ...round, progress: left }, clockAt('16:01')).isShiftOver).toBe(true);
     const finished = afterMark(left, 'finished', clockAt('15:00'), breakS);
     expect(dueIn({ ...round, progress: finished }, clockAt('16:01')).isShiftOver).toBe(false);
+  });
+});
+
+describe('how late a round runs', () => {
+  const done = (stopId: string, at: number) => ({
+    ...round,
+    stops: round.stops.map((stop) =>
+      stop.kind === 'site' && stop.stopId === stopId
+        ? { ...stop, outcome: { kind: 'missed', at, reason: 'closed', note: '' } as const }
+        : stop,
+    ),
+  });
+  // Stop 3 was to be left at 09:52, stop 4 begins at 10:20.
+  test.each([
+    ['before it leaves nobody is late', round, '07:00', 0],
+    ['a few minutes are none', round, '10:25', 0],
+    ['by the clock, where the next stop should have begun', round, '10:50', 30 * 60],
+    ['by the last stop that was done', done('stop-3', clockAt('10:12')), '10:13', 20 * 60],
+  ] as const)('%s', (_, view, at, late) => {
+    expect(lateS(view, clockAt(at))).toBe(late);
   });
 });

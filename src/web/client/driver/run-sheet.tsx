@@ -5,7 +5,7 @@ import type { PauseView, RoundView, SiteStopView } from '../../driver/run-view.t
 import { MapLink, StopFacts } from '../../driver/stop-facts.tsx';
 import { loadAlong, warningsOf } from '../../driver/van-load.ts';
 import { telUri } from '../../shared/uris.ts';
-import { dueIn } from './due.ts';
+import { dueIn, lateS } from './due.ts';
 import { FactLine, Refused } from './fact-lines.tsx';
 import { RoundMarks } from './round-marks.tsx';
 import { useSheet, useTime } from './shown.ts';
@@ -63,6 +63,7 @@ const Round = ({ round, isToday, nowAt }: RoundProps) => {
   const next = sites.find((stop) => !stop.outcome);
   const rest = round.stops.filter((stop) => stop !== next && !(stop.kind === 'site' && stop.outcome));
   const done = sites.filter((stop) => stop.outcome);
+  const late = isToday ? lateS(round, nowAt) : 0;
   const passed = along.passedAt && sites.find((stop) => stop.stopId === along.passedAt?.stopId);
   return (
     <section class="sheet-round">
@@ -73,7 +74,7 @@ const Round = ({ round, isToday, nowAt }: RoundProps) => {
         </p>
       ))}
       {next ? (
-        <NextStop stop={next} number={sites.indexOf(next) + 1} of={sites.length} />
+        <NextStop stop={next} number={sites.indexOf(next) + 1} of={sites.length} late={late} />
       ) : (
         <p class="lead">{say.sheet.allDone}</p>
       )}
@@ -81,14 +82,14 @@ const Round = ({ round, isToday, nowAt }: RoundProps) => {
       {along.passedAt && passed && (
         <p class="sheet-warning">{say.driver.passed[along.passedAt.limit](passed.name)}</p>
       )}
-      <LoadStrips round={round} />
+      <LoadStrips say={say} round={round} />
       {rest.length > 0 && (
         <section>
           <h2>{say.sheet.thenComes}</h2>
           <ol class="sheet-rest">
             {rest.map((stop) =>
               stop.kind === 'site' ? (
-                <RestStop round={round} stop={stop} />
+                <RestStop round={round} stop={stop} late={late} />
               ) : (
                 <Pause stop={stop} breakS={round.breakRule.breakS} workshop={workshop.name} />
               ),
@@ -108,7 +109,7 @@ const Round = ({ round, isToday, nowAt }: RoundProps) => {
       )}
       <More round={round} />
       <SkipFirst round={round} />
-      <GeneralCautions phone={workshop.phone} tel={telUri(workshop.phone)} />
+      <GeneralCautions say={say} phone={workshop.phone} />
     </section>
   );
 };
@@ -117,10 +118,12 @@ const NextStop = ({
   stop,
   number,
   of,
+  late,
 }: {
   readonly stop: SiteStopView;
   readonly number: number;
   readonly of: number;
+  readonly late: number;
 }) => {
   const { say, zone } = useSheet();
   const time = useTime();
@@ -128,6 +131,7 @@ const NextStop = ({
     <section class="sheet-next" id={`stop-${stop.stopId}`}>
       <p class="sheet-flag">
         {say.sheet.next} · {say.sheet.stopOf(number, of)} · {time(stop.startAt)}
+        {late > 0 && <>, {say.sheet.likely(time(stop.startAt + late))}</>}
       </p>
       <h1>{stop.name}</h1>
       <StopFacts say={say} stop={stop} zone={zone} />
@@ -138,13 +142,14 @@ const NextStop = ({
         <a class="button" href={`/driver/stops/${stop.stopId}?missed`}>
           {say.sheet.notCollected}
         </a>
-        <MapLink stop={stop} />
+        <MapLink say={say} stop={stop} />
       </p>
     </section>
   );
 };
 
-const RestStop = ({ round, stop }: { readonly round: RoundView; readonly stop: SiteStopView }) => {
+type RestProps = { readonly round: RoundView; readonly stop: SiteStopView; readonly late: number };
+const RestStop = ({ round, stop, late }: RestProps) => {
   const { model, say, zone } = useSheet();
   const time = useTime();
   return (
@@ -152,7 +157,10 @@ const RestStop = ({ round, stop }: { readonly round: RoundView; readonly stop: S
       <details>
         <summary>
           <span class="sheet-when">{time(stop.startAt)}</span>
-          <span class="sheet-name">{stop.name}</span>
+          <span>
+            <b>{stop.name}</b>
+            {late > 0 && <span class="sheet-likely">{say.sheet.likely(time(stop.startAt + late))}</span>}
+          </span>
           <span class="sheet-kg">{say.f.kg(stop.expectedKg)}</span>
         </summary>
         <StopFacts say={say} stop={stop} zone={zone} />
@@ -166,7 +174,7 @@ const RestStop = ({ round, stop }: { readonly round: RoundView; readonly stop: S
           <a class="button" href={`/driver/stops/${stop.stopId}?missed`}>
             {say.sheet.notCollected}
           </a>
-          <MapLink stop={stop} />
+          <MapLink say={say} stop={stop} />
         </p>
       </details>
     </li>
@@ -238,6 +246,7 @@ const Due = ({ round, nowAt }: { readonly round: RoundView; readonly nowAt: numb
         {due.breakByAt !== undefined && <span>{say.sheet.breakBy(time(due.breakByAt), length)} · </span>}
         <span>{say.sheet.shiftEnds(time(round.shiftEndAt))}</span>
       </p>
+      {due.isBreakDue && <p>{say.sheet.rulesFirst}</p>}
     </div>
   );
 };

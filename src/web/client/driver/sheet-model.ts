@@ -130,6 +130,7 @@ export class SheetModel {
     };
     const kept = await this.#write(() => keep.add(fact));
     if (!kept) return undefined;
+    this.noTrouble('full');
     await this.#changed();
     void this.handIn();
     return kept;
@@ -192,7 +193,9 @@ export class SheetModel {
   }
 
   async #meet(contact: Contact): Promise<void> {
-    const known = knownAfter(this.state.known, contact);
+    // A tab that has not read yet must not forget what another one knew.
+    const kept = await this.#around.keep.get<KnownTime>('known');
+    const known = knownAfter(kept ?? this.state.known, contact);
     this.#show({ known, signal: 'there' });
     await this.#write(() => this.#around.keep.set('known', known));
   }
@@ -242,9 +245,7 @@ export class SheetModel {
       await this.#leave(true);
     }
     try {
-      const done = await work();
-      this.noTrouble('full');
-      return done;
+      return await work();
     } catch {
       this.trouble({ kind: 'full' });
       return undefined;

@@ -27,11 +27,14 @@ export const UnloadScreen = ({ round }: { readonly round: RoundView }) => {
       <h1 class="sheet-stop-name">{sheet.unloadTitle}</h1>
       <p>{sheet.unloadLead}</p>
       <ul class="sheet-changes">
-        {currentTrip(round).map((stop) => (
-          <li>
-            {stop.name}: {stop.outcome ? say.driver.outcome(stop.outcome) : '–'}
-          </li>
-        ))}
+        {currentTrip(round).map(
+          ({ name, outcome }) =>
+            outcome && (
+              <li>
+                {name}: {say.driver.outcome(outcome)}
+              </li>
+            ),
+        )}
       </ul>
       {counted.length === 0 && <p class="sheet-caution">{sheet.unloadNeedsCount}</p>}
       <div class="pad">

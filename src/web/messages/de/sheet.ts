@@ -54,7 +54,6 @@ export const sheet: Say['sheet'] = {
 
   next: 'Nächster Halt',
   stopOf: (n, of) => `Halt ${n} von ${of}`,
-  about: (amount) => `Etwa ${amount}`,
   weighIn: 'Wiegen',
   notCollected: 'Nicht abgeholt',
   thenComes: 'Danach',
@@ -63,7 +62,6 @@ export const sheet: Say['sheet'] = {
   doNext: 'Als Nächstes dorthin',
   look: 'Ansehen oder berichtigen',
   likely: (at) => `wohl ${at}`,
-  planned: (at) => `geplant ${at}`,
   more: 'Mehr',
   unload: 'Abladen und die Ladung wiegen',
   extra: 'Jemand winkt: Halt hinzufügen',
@@ -182,6 +180,7 @@ export const sheet: Say['sheet'] = {
   load: (kg) => `Ladung ${f.kg(kg)}`,
   extraTitle: 'Jemand winkt',
   extraLead: 'Eine Abholung an einem Ort, den diese Tour nicht anfährt. Wo?',
+  extraWhere: 'An welchem Ort',
   extraSearch: 'Name oder Straße',
   extraUnknown: 'Jemand, der in keiner Liste steht: ruf die Werkstatt an, bevor du etwas lädst.',
   offRoadTitle: 'Der Wagen kann nicht weiter',
@@ -190,4 +189,45 @@ export const sheet: Say['sheet'] = {
   offRoadWhat: 'Was nicht geht',
   offRoadSay: 'Der Werkstatt sagen',
   offRoadSaid: (at) => `Wagen außer Betrieb, gesagt um ${at}`,
+
+  facts: {
+    where: 'Wo',
+    noAddress: 'Keine Adresse; siehe Karte',
+    open: 'Offen',
+    noHours: 'keine Zeiten bekannt',
+    timeHere: 'Zeit hier',
+    after: (length, way) => `${length}, nach ${way}`,
+    containers: 'Behälter',
+    contact: 'Kontakt',
+    access: 'Zugang',
+    donorSays: 'Der Betrieb sagt',
+    cautions: 'Vorsicht',
+    donorWarns: (hazards) => `Der Betrieb warnt: ${hazards}.`,
+    refuseUnseen: 'Fass nicht an, was du nicht siehst. Nimm es nicht an und ruf an.',
+    inMaps: 'In Karten öffnen',
+    about: (amount) => `Etwa ${amount}`,
+  },
+  van: {
+    title: 'Im Wagen',
+    legend: 'gefüllt: abgegeben · offen: auf dieser Fahrt erwartet',
+    space: 'Raum',
+    weight: 'Gewicht',
+    of: (limit) => `von ${limit}`,
+    inAll: (amount) => `${amount} im Ganzen`,
+  },
+  always: {
+    title: 'An jedem Halt',
+    sharps: 'Spitzes, Nadeln, unbekannte Flüssigkeiten, Kanister, alles, was du nicht benennen kannst:',
+    refuse:
+      'nicht anfassen, keinen Sack zusammendrücken, nicht annehmen und die Werkstatt anrufen. Gib es als „Inhalt sah unsicher aus“ ab; ein Gewicht braucht es nicht.',
+    lifting: 'Heben:',
+    filter: (any, women, men) =>
+      `bis ${f.number(any)}${NBSP}kg je Hub liegen dicht am Körper in jeder Höhe im Richtfilter; in Hüfthöhe sind es ${f.number(women)}${NBSP}kg für Frauen und ${f.number(men)}${NBSP}kg für Männer. Ein Filter, keine Grenze; örtliche Regeln und die Beurteilung deines Betriebs gehen vor. Prüf das Gewicht, bevor du hebst.`,
+    van: 'Der Wagen:',
+    plate:
+      'das Schild entscheidet, nicht dieses Blatt. Verteil die Last, zurr sie fest, halt Türen und Sicht frei.',
+    hours: 'Zeiten:',
+    breaks:
+      'mach die Pause, wenn sie fällig ist. Kommt das Ende der Schicht näher als die Werkstatt, ruf an.',
+  },
 };

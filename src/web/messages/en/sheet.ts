@@ -59,7 +59,6 @@ export const sheet = {
   // ---- the sheet ----
   next: 'Next stop',
   stopOf: (n: number, of: number): string => `Stop ${n} of ${of}`,
-  about: (amount: string): string => `About ${amount}`,
   weighIn: 'Weigh in',
   notCollected: 'Not collected',
   thenComes: 'Then',
@@ -68,7 +67,6 @@ export const sheet = {
   doNext: 'Go there next',
   look: 'Look or correct',
   likely: (at: string): string => `likely ${at}`,
-  planned: (at: string): string => `planned ${at}`,
   more: 'More',
   unload: 'Unload and weigh the load',
   extra: 'A donor waves: add a stop',
@@ -191,6 +189,7 @@ export const sheet = {
   load: (kg: Kg): string => `Load ${f.kg(kg)}`,
   extraTitle: 'A donor waves',
   extraLead: 'A pickup at a site that this round does not call at. Where?',
+  extraWhere: 'Which site',
   extraSearch: 'Name or street',
   extraUnknown: 'Somebody who is in no list: call the workshop before you load anything.',
   offRoadTitle: 'The van cannot go on',
@@ -199,4 +198,45 @@ export const sheet = {
   offRoadWhat: 'What is wrong',
   offRoadSay: 'Say it to the workshop',
   offRoadSaid: (at: string): string => `Van off the road, said at ${at}`,
+
+  // ---- what a driver should know of a stop ----
+  facts: {
+    where: 'Where',
+    noAddress: 'No address; see the map',
+    open: 'Open',
+    noHours: 'no hours known',
+    timeHere: 'Time here',
+    after: (length: string, way: string): string => `${length}, after ${way}`,
+    containers: 'Containers',
+    contact: 'Contact',
+    access: 'Access',
+    donorSays: 'Donor says',
+    cautions: 'Cautions',
+    donorWarns: (hazards: string): string => `The donor warns: ${hazards}.`,
+    refuseUnseen: 'Do not touch what you cannot see. Refuse it and call.',
+    inMaps: 'Open in maps',
+    about: (amount: string): string => `About ${amount}`,
+  },
+  van: {
+    title: 'In the van',
+    legend: 'solid: handed in · open: expected this trip',
+    space: 'Space',
+    weight: 'Weight',
+    of: (limit: string): string => `of ${limit}`,
+    inAll: (amount: string): string => `${amount} in all`,
+  },
+  always: {
+    title: 'At every stop',
+    sharps: 'Sharps, needles, unknown liquids, canisters, anything you cannot name:',
+    refuse:
+      'do not touch, do not press a sack down, refuse it and call the workshop. Hand it in as “contents looked unsafe”; no weight is needed.',
+    lifting: 'Lifting:',
+    filter: (any: Kg, women: Kg, men: Kg): string =>
+      `up to ${f.number(any)}${NBSP}kg a lift is inside the guideline filter at any height close to the body; at the waist it is ${f.number(women)}${NBSP}kg for women and ${f.number(men)}${NBSP}kg for men. A filter, not a limit; local rules and your employer’s assessment come first. Try the weight before you lift.`,
+    van: 'The van:',
+    plate:
+      'the plate decides, not this sheet. Spread the load, tie it down, keep the doors and the view free.',
+    hours: 'Hours:',
+    breaks: 'take the break when it is due. If the shift’s end comes closer than the workshop, call.',
+  },
 };
