@@ -9,7 +9,7 @@ import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { searchWeek } from '../../src/core/planning/search.ts';
-import { MAX_STOPS, UNLOAD } from '../../src/core/planning/timetable.ts';
+import { MAX_STOPS, UNLOAD } from '../../src/core/planning/steps.ts';
 import { emptyState, stateMicros } from '../../src/core/planning/week-state.ts';
 import { priceOfRoutes, readInventoryInstance, weekOfInstance } from '../fixtures/inventory-instances.ts';
 

@@ -69,7 +69,7 @@ test('saving what stands already writes nothing', () => {
 test('one wrong value and nothing is kept; each fault says its bound', () => {
   const done = change({
     'prices.unloadS': 900,
-    loadQuantile: 0.2,
+    loadQuantile: 0.1,
     horizonDays: 40,
     'prices.overflowMicros': 0.5,
     'vans/v1': -1,
@@ -81,7 +81,7 @@ test('one wrong value and nothing is kept; each fault says its bound', () => {
     faults: [
       { key: 'prices.nothing', kind: 'unknown' },
       { key: 'prices.overflowMicros', kind: 'not-whole' },
-      { key: 'loadQuantile', kind: 'too-small', bound: 0.5 },
+      { key: 'loadQuantile', kind: 'too-small', bound: 0.2 },
       { key: 'horizonDays', kind: 'too-big', bound: 28 },
       { key: 'vans/v1', kind: 'too-small', bound: 0 },
       { key: 'grades/ldpe-clear', kind: 'too-big', bound: 1_000_000_000 },

@@ -9,9 +9,9 @@ import type { PromiseFate } from './promises.ts';
 import { leftOutReason, stopReason } from './reasons.ts';
 import { roundLoads } from './round-loads.ts';
 import { skipFirst } from './skip-rule.ts';
+import { MAX_STOPS, UNLOAD } from './steps.ts';
 import { type Collected, stockDays } from './stock.ts';
 import { freshModel, massForecast, vanMostKg } from './tables.ts';
-import { MAX_STOPS, UNLOAD } from './timetable.ts';
 import { visitInstants } from './visit-days.ts';
 import type { Week } from './week.ts';
 import {

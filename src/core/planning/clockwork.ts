@@ -5,7 +5,7 @@
  * segments of Savelsbergh 1992 and Vidal et al. 2013). Waiting and several windows a stop are all in them. The inverse,
  * "how late may it be for this end", is read off the same pieces.
  */
-import { MAX_STOPS, UNLOAD } from './timetable.ts';
+import { MAX_STOPS, UNLOAD } from './steps.ts';
 import type { StartSpan, Week } from './week.ts';
 
 /** Pieces a function may have; a round with more (many stops of many windows) is left to the timer. */

@@ -8,7 +8,7 @@ import type { Plan } from './plan.ts';
 import type { PlanningProblem } from './problem.ts';
 import { withPromises } from './promises.ts';
 import { ordersOfPlan, stateAsTold } from './start.ts';
-import { MAX_STOPS, UNLOAD } from './timetable.ts';
+import { MAX_STOPS, UNLOAD } from './steps.ts';
 import { layOutWeek } from './week.ts';
 import { roundFits, visitMassKg, visitVarianceKg2, type WeekState } from './week-state.ts';
 

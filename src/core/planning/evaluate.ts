@@ -1,7 +1,7 @@
 /** A week's money by part, in total and by day, from the state that the search keeps. */
 import { type MoneySum, noMoney } from './money.ts';
 import { siteParts } from './site-cost.ts';
-import { MAX_STOPS } from './timetable.ts';
+import { MAX_STOPS } from './steps.ts';
 import type { Week } from './week.ts';
 import { stateMicros, summedMicros, type WeekState } from './week-state.ts';
 

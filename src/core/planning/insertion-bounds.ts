@@ -3,7 +3,7 @@
  * round's waiting. Places are timed in this order, and those that cannot be reached in time not at all.
  */
 import { type Clockwork, earliestIn } from './clockwork.ts';
-import { MAX_STOPS, UNLOAD } from './timetable.ts';
+import { MAX_STOPS, UNLOAD } from './steps.ts';
 import type { RoundLoads, TripLoad } from './trip-loads.ts';
 import type { WeekState } from './week-state.ts';
 

@@ -12,7 +12,7 @@ import {
   valueAt,
   windUp,
 } from './clockwork.ts';
-import { MAX_STOPS, UNLOAD } from './timetable.ts';
+import { MAX_STOPS, UNLOAD } from './steps.ts';
 import type { StartSpan } from './week.ts';
 import type { WeekState } from './week-state.ts';
 

@@ -12,7 +12,7 @@
 import { layBounds, laySplits, type Split } from './insertion-bounds.ts';
 import { makeInsertionTiming, type Unloading } from './insertion-timing.ts';
 import { makePlaceMemory } from './place-memory.ts';
-import { MAX_STOPS } from './timetable.ts';
+import { MAX_STOPS } from './steps.ts';
 import { makeRoundLoads, type TripLoad, takesStop } from './trip-loads.ts';
 import type { WeekState } from './week-state.ts';
 

@@ -1,6 +1,6 @@
 /** Where a stop goes that a person adds or moves: as asked, else where it costs least, even where that is too much. */
 import { makeInserter, type Place } from './insertion.ts';
-import { MAX_STOPS, UNLOAD } from './timetable.ts';
+import { MAX_STOPS, UNLOAD } from './steps.ts';
 import type { Week, WeekShift } from './week.ts';
 import { copyState, emptyState, insertStop, nodeBefore, roundFits, type WeekState } from './week-state.ts';
 

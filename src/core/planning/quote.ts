@@ -14,7 +14,7 @@ import { withPromises } from './promises.ts';
 import { ROOM_FOR_MORE, withSite } from './quote-held.ts';
 import { loneTripMicros, ON_THE_WAY_SHARE } from './reasons.ts';
 import { ordersOfPlan, ordersOfState, stateAsTold } from './start.ts';
-import { MAX_STOPS, UNLOAD } from './timetable.ts';
+import { MAX_STOPS, UNLOAD } from './steps.ts';
 import { visitInstants } from './visit-days.ts';
 import { commonSpans, layOutWeek, startSpans, type Week } from './week.ts';
 import {

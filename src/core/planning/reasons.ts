@@ -8,8 +8,8 @@ import type { Inserter, Place } from './insertion.ts';
 import { type MoneySum, moneyDifference, ROUND_PARTS, totalMicros } from './money.ts';
 import type { LeftOut, LeftOutCode, Money, StopReason, StopReasonCode } from './plan.ts';
 import type { SitePromise } from './problem.ts';
+import { MAX_STOPS } from './steps.ts';
 import { noStockCost, stockCost } from './stock.ts';
-import { MAX_STOPS } from './timetable.ts';
 import type { Week } from './week.ts';
 import { insertStop, nodeBefore, removeStop, settleTrial, setVisit, type WeekState } from './week-state.ts';
 

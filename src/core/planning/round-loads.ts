@@ -1,7 +1,7 @@
 /** What a round's trips load, against the van: the fullest of them, and the chance that one of them is too full. */
 import { type TripRisk, tripRisk, type VisitLoad } from './early-full.ts';
 import type { PlannedRound } from './plan.ts';
-import { MAX_STOPS, UNLOAD } from './timetable.ts';
+import { MAX_STOPS, UNLOAD } from './steps.ts';
 import { visitMassKg, visitVarianceKg2, type WeekState } from './week-state.ts';
 
 type Loads = Pick<

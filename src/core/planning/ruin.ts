@@ -3,7 +3,7 @@
  * all visits of some sites, a trip; and what a van can no longer carry once a visit before has gone.
  */
 import type { Random } from '../quantity/random.ts';
-import { MAX_STOPS, UNLOAD } from './timetable.ts';
+import { MAX_STOPS, UNLOAD } from './steps.ts';
 import type { Week } from './week.ts';
 import { nodeBefore, removeStop, roundFits, type WeekState } from './week-state.ts';
 

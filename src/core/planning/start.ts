@@ -1,7 +1,7 @@
 /** A week to start from: an earlier plan or what was published, as far as it can still be driven. */
 import type { Plan } from './plan.ts';
 import { repairLoads } from './ruin.ts';
-import { MAX_STOPS, UNLOAD } from './timetable.ts';
+import { MAX_STOPS, UNLOAD } from './steps.ts';
 import type { Week } from './week.ts';
 import {
   emptyState,

@@ -4,7 +4,7 @@
  * windows, break and loads, so what is kept is an improvement of the round as it will be driven. Unloadings take
  * part like stops.
  */
-import { MAX_STOPS, UNLOAD } from './timetable.ts';
+import { MAX_STOPS, UNLOAD } from './steps.ts';
 import { retimeRound, roundFits, type WeekState } from './week-state.ts';
 
 const MAX_SEGMENT = 3;

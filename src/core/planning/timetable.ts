@@ -10,13 +10,10 @@
  *
  * `O(n)` without a break, `O(n^2)` with one; n is some twenty.
  */
-import type { StartSpan, Week, WeekShift } from './week.ts';
+import { MAX_STOPS, makeSteps, type TimerWeek } from './steps.ts';
+import type { WeekShift } from './week.ts';
 
-/** In an order of stops: empty the van at the workshop, then go on. */
-export const UNLOAD = -1;
-export const MAX_STOPS = 250;
 const MAX_BREAKS = 6;
-const NEVER: StartSpan = { fromS: Infinity, untilS: -Infinity };
 
 export type RoundCost = {
   distanceMicros: number;
@@ -56,24 +53,12 @@ export type Timer = {
   readonly table: Timetable;
 };
 
-type TimerWeek = Pick<
-  Week,
-  'problem' | 'days' | 'place' | 'serviceS' | 'places' | 'legM' | 'legS' | 'unloadSpans'
-> & { readonly spans: readonly (readonly StartSpan[])[] };
-
 export function makeTimer(week: TimerWeek): Timer {
-  const { problem, days, place, serviceS, places, legM, legS, unloadSpans, spans } = week;
-  const { workshopPlace, prices } = problem;
-  const { maxWorkS, breakS } = problem.breakRule;
+  const { prices, breakRule } = week.problem;
+  const { maxWorkS, breakS } = breakRule;
+  const steps = makeSteps(week);
+  const { legS, serviceS, earliest, latest } = steps;
   const size = MAX_STOPS + 2;
-  const legTo = new Float64Array(size);
-  const service = new Float64Array(size);
-  const windows: (readonly StartSpan[])[] = new Array(size).fill([]);
-  // First and last window of each stop, flat: mostly they are one, and the answer.
-  const firstFromS = new Float64Array(size);
-  const firstUntilS = new Float64Array(size);
-  const finalFromS = new Float64Array(size);
-  const finalUntilS = new Float64Array(size);
   const early = new Float64Array(size); // earliest leaving time after stop k, without a break
   const breakAfter = new Int32Array(MAX_BREAKS);
   const table: Timetable = {
@@ -91,78 +76,16 @@ export function makeTimer(week: TimerWeek): Timer {
     leaveS: new Float64Array(size),
   };
   let stops = 0; // final unload included
-  let distanceM = 0;
-  let driveS = 0;
   let workS = 0;
-  let unloads = 0;
   let lastS = 0;
   let firstS = 0;
-
-  /** Reads the order into the arrays above. */
-  const read = (shift: WeekShift, orders: Int32Array, from: number, count: number): void => {
-    let at = workshopPlace;
-    distanceM = 0;
-    driveS = 0;
-    unloads = 1;
-    for (let k = 0; k <= count; k++) {
-      const site = k < count ? orders[from + k]! : UNLOAD;
-      const to = site < 0 ? workshopPlace : place[site]!;
-      const leg = at * places + to;
-      distanceM += legM[leg]!;
-      driveS += legS[leg]!;
-      legTo[k] = legS[leg]!;
-      if (site < 0) {
-        service[k] = prices.unloadS;
-        windows[k] = unloadSpans[shift.day]!;
-        if (k < count) unloads++;
-      } else {
-        service[k] = serviceS[site]!;
-        windows[k] = spans[site * days + shift.day]!;
-      }
-      const list = windows[k]!;
-      const first = list[0] ?? NEVER;
-      const final = list[list.length - 1] ?? NEVER;
-      firstFromS[k] = first.fromS;
-      firstUntilS[k] = first.untilS;
-      finalFromS[k] = final.fromS;
-      finalUntilS[k] = final.untilS;
-      at = to;
-    }
-    workS = driveS;
-    for (let k = 0; k <= count; k++) workS += service[k]!;
-    stops = count + 1;
-    lastS = shift.lastS;
-    firstS = shift.startS;
-  };
-
-  /** Earliest start of work at stop `j` for one who is there at `t`; Infinity after its last window. */
-  const earliest = (j: number, t: number): number => {
-    if (t <= firstUntilS[j]!) return Math.max(t, firstFromS[j]!);
-    const list = windows[j]!;
-    for (let w = 1; w < list.length; w++) {
-      const span = list[w]!;
-      if (t <= span.untilS) return Math.max(t, span.fromS);
-    }
-    return Infinity;
-  };
-
-  /** Latest start of work at stop `j` that is not after `t`; the caller knows that there is one. */
-  const latest = (j: number, t: number): number => {
-    if (t >= finalFromS[j]!) return Math.min(t, finalUntilS[j]!);
-    const list = windows[j]!;
-    for (let w = list.length - 2; w >= 0; w--) {
-      const span = list[w]!;
-      if (t >= span.fromS) return Math.min(t, span.untilS);
-    }
-    return -Infinity;
-  };
 
   /** Earliest end if stop `k`'s predecessor is left at `t`; Infinity if a window is missed. */
   const endFrom = (k: number, t: number, breakAt: number): number => {
     for (let j = k; j < stops; j++) {
-      const begin = earliest(j, t + legTo[j]!);
+      const begin = earliest(j, t + legS[j]!);
       if (begin === Infinity) return Infinity;
-      t = begin + service[j]!;
+      t = begin + serviceS[j]!;
       if (j === breakAt) t += breakS;
     }
     return t;
@@ -177,7 +100,7 @@ export function makeTimer(week: TimerWeek): Timer {
         t -= breakS;
         b--;
       }
-      t = latest(j, t - service[j]!) - legTo[j]!;
+      t = latest(j, t - serviceS[j]!) - legS[j]!;
     }
     return t;
   };
@@ -189,9 +112,9 @@ export function makeTimer(week: TimerWeek): Timer {
   const settle = (hourMicros: number, overMicros: number, endS: number): boolean => {
     let t = firstS;
     for (let j = 0; j < stops; j++) {
-      const begin = earliest(j, t + legTo[j]!);
+      const begin = earliest(j, t + legS[j]!);
       if (begin === Infinity) return false;
-      t = begin + service[j]!;
+      t = begin + serviceS[j]!;
       early[j] = t;
     }
     if (t > lastS) return false;
@@ -204,7 +127,7 @@ export function makeTimer(week: TimerWeek): Timer {
     let bestAfter = -1;
     let doneS = 0;
     for (let k = 0; k < stops - 1; k++) {
-      doneS += legTo[k]! + service[k]!;
+      doneS += legS[k]! + serviceS[k]!;
       // Work alone, without waiting, already says which places are too late or too soon.
       if (doneS > maxWorkS) break;
       if (workS - doneS > maxWorkS) continue;
@@ -238,7 +161,7 @@ export function makeTimer(week: TimerWeek): Timer {
     let since = start;
     let b = 0;
     for (let j = 0; j < stops; j++) {
-      t = earliest(j, t + legTo[j]!) + service[j]!;
+      t = earliest(j, t + legS[j]!) + serviceS[j]!;
       if (b < breaks && breakAfter[b] === j) {
         if (t - since > maxWorkS) return false;
         t += breakS;
@@ -257,16 +180,16 @@ export function makeTimer(week: TimerWeek): Timer {
       let since = start;
       let breaks = 0;
       for (let j = 0; j < stops; j++) {
-        let begin = earliest(j, t + legTo[j]!);
-        if (begin + service[j]! - since > maxWorkS && j > 0 && t > since) {
+        let begin = earliest(j, t + legS[j]!);
+        if (begin + serviceS[j]! - since > maxWorkS && j > 0 && t > since) {
           if (breaks === MAX_BREAKS) return false;
           breakAfter[breaks++] = j - 1;
           t += breakS;
           since = t;
-          begin = earliest(j, t + legTo[j]!);
+          begin = earliest(j, t + legS[j]!);
         }
         if (begin === Infinity) break;
-        t = begin + service[j]!;
+        t = begin + serviceS[j]!;
       }
       const end = breaks === 0 ? Infinity : endWithBreaks(firstS, breaks);
       if (end > lastS) {
@@ -288,7 +211,7 @@ export function makeTimer(week: TimerWeek): Timer {
     let t = start;
     let b = 0;
     for (let j = 0; j < stops; j++) {
-      t = earliest(j, t + legTo[j]!) + service[j]!;
+      t = earliest(j, t + legS[j]!) + serviceS[j]!;
       if (b < breaks && breakAfter[b] === j) {
         t += breakS;
         b++;
@@ -298,15 +221,19 @@ export function makeTimer(week: TimerWeek): Timer {
   };
 
   const priced = (shift: WeekShift, lastsS: number, endS: number): number =>
-    Math.round((distanceM * shift.microsPerKm) / 1000) +
+    Math.round((steps.distanceM * shift.microsPerKm) / 1000) +
     Math.round((lastsS * shift.microsPerHour) / 3600) +
     Math.round((Math.max(0, endS - shift.endS) * prices.overtimeMicrosPerHour) / 3600) +
-    unloads * prices.unloadMicros;
+    steps.unloads * prices.unloadMicros;
 
   const cost: Timer['cost'] = (shift, orders, from, count, below = Infinity) => {
     if (count === 0) return 0;
     if (count > MAX_STOPS) return Infinity;
-    read(shift, orders, from, count);
+    steps.read(shift, orders, from, count);
+    stops = steps.count;
+    workS = steps.workS;
+    lastS = shift.lastS;
+    firstS = shift.startS;
     const leastS = workS + (workS > maxWorkS ? breakS : 0);
     if (priced(shift, leastS, shift.startS + leastS) >= below) return Infinity;
     if (!settle(shift.microsPerHour / 3600, prices.overtimeMicrosPerHour / 3600, shift.endS)) return Infinity;
@@ -318,16 +245,16 @@ export function makeTimer(week: TimerWeek): Timer {
     table.count = stops;
     table.startS = bestStart;
     table.endS = bestEnd;
-    table.distanceM = distanceM;
-    table.driveS = driveS;
-    table.unloads = unloads;
+    table.distanceM = steps.distanceM;
+    table.driveS = steps.driveS;
+    table.unloads = steps.unloads;
     table.breaks = bestBreaks;
     let t = bestStart;
     let b = 0;
     for (let j = 0; j < stops; j++) {
-      table.arriveS[j] = t + legTo[j]!;
-      table.beginS[j] = earliest(j, t + legTo[j]!);
-      t = table.beginS[j]! + service[j]!;
+      table.arriveS[j] = t + legS[j]!;
+      table.beginS[j] = earliest(j, t + legS[j]!);
+      t = table.beginS[j]! + serviceS[j]!;
       table.leaveS[j] = t;
       if (b < bestBreaks && breakAfter[b] === j) {
         table.breakStartS[b] = t;
@@ -336,10 +263,10 @@ export function makeTimer(week: TimerWeek): Timer {
       }
     }
     return {
-      distanceMicros: Math.round((distanceM * shift.microsPerKm) / 1000),
+      distanceMicros: Math.round((steps.distanceM * shift.microsPerKm) / 1000),
       timeMicros: Math.round(((bestEnd - bestStart) * shift.microsPerHour) / 3600),
       overtimeMicros: Math.round((Math.max(0, bestEnd - shift.endS) * prices.overtimeMicrosPerHour) / 3600),
-      unloadMicros: unloads * prices.unloadMicros,
+      unloadMicros: steps.unloads * prices.unloadMicros,
     };
   };
 

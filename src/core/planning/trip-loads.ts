@@ -1,5 +1,5 @@
 /** What travels on each trip of a round, remembered until the round or a visit before it changes. */
-import { MAX_STOPS, UNLOAD } from './timetable.ts';
+import { MAX_STOPS, UNLOAD } from './steps.ts';
 import { tripFits } from './trip-fits.ts';
 import { visitMassKg, visitVarianceKg2, type WeekState } from './week-state.ts';
 

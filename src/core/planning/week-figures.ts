@@ -6,8 +6,8 @@ import { weekMoney } from './evaluate.ts';
 import { totalMicros } from './money.ts';
 import type { Money, PlannedRound, UnkeptPromise } from './plan.ts';
 import { roundLoads } from './round-loads.ts';
+import { MAX_STOPS, UNLOAD } from './steps.ts';
 import { stockDays } from './stock.ts';
-import { MAX_STOPS, UNLOAD } from './timetable.ts';
 import type { WeekState } from './week-state.ts';
 
 export type DayFigures = {

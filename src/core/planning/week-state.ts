@@ -5,8 +5,9 @@
  */
 
 import { siteMicros } from './site-cost.ts';
+import { MAX_STOPS, UNLOAD } from './steps.ts';
 import { type Arrivals, addArrival, noArrivals, noStockCost, type StockCost, stockCost } from './stock.ts';
-import { MAX_STOPS, makeTimer, type Timer, UNLOAD } from './timetable.ts';
+import { makeTimer, type Timer } from './timetable.ts';
 import { noneTouched, type Touched, touch, untouch } from './touched.ts';
 import { tripFits } from './trip-fits.ts';
 import type { Week } from './week.ts';

@@ -14,7 +14,7 @@ import type { PlanningProblem } from './problem.ts';
 import { withPromises } from './promises.ts';
 import { roundLoads } from './round-loads.ts';
 import { ordersOfPlan, stateOfOrders } from './start.ts';
-import { MAX_STOPS } from './timetable.ts';
+import { MAX_STOPS } from './steps.ts';
 import { layOutWeek } from './week.ts';
 import { type SiteFigures, siteFigures, type WeekFigures, weekFigures } from './week-figures.ts';
 import { roundFits, type WeekState } from './week-state.ts';

@@ -8,7 +8,7 @@ import type { DonorCalls, PlanningProblem, Prices, PublishedVisit } from '../pla
 import { withPromises } from '../planning/promises.ts';
 import { searchWeek } from '../planning/search.ts';
 import { ordersOfPublished, stateOfOrders } from '../planning/start.ts';
-import { MAX_STOPS, UNLOAD } from '../planning/timetable.ts';
+import { MAX_STOPS, UNLOAD } from '../planning/steps.ts';
 import { layOutWeek } from '../planning/week.ts';
 import { dayAt, dayName } from './days.ts';
 import { type Morning, type Policy, type SiteFacts, TO_WORKSHOP } from './policy.ts';

@@ -152,7 +152,7 @@ export const SETTING_WORDS: { readonly [key in SettingKey]: SettingWords } = {
     name: 'Loads are planned at',
     measure: PERCENT,
     explains:
-      'How sure it must be that what waits fits into the van: 50 % plans with the expected load, 80 % leaves room in four rounds of five. The weight limit of the van holds whatever is set here.',
+      'How sure it must be that what waits fits into the van: 50 % plans with the expected load, 80 % leaves room in four rounds of five. Below 50 % a van is more often full before its last stop than not, and leaves those stops to the next plan. The weight limit of the van holds whatever is set here.',
     source: `${SIMULATED} A van that fills early comes home and unloads, so room kept free costs about 7 % more km.`,
   },
   'prices.commonSd': {

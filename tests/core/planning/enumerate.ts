@@ -8,7 +8,7 @@ import { totalMicros } from '../../../src/core/planning/money.ts';
 import type { PlanningProblem } from '../../../src/core/planning/problem.ts';
 import { withPromises } from '../../../src/core/planning/promises.ts';
 import { stateOfOrders } from '../../../src/core/planning/start.ts';
-import { UNLOAD } from '../../../src/core/planning/timetable.ts';
+import { UNLOAD } from '../../../src/core/planning/steps.ts';
 import { layOutWeek, type Week } from '../../../src/core/planning/week.ts';
 import {
   emptyState,

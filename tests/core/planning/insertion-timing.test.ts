@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { makeInsertionTiming } from '../../../src/core/planning/insertion-timing.ts';
 import { withPromises } from '../../../src/core/planning/promises.ts';
-import { MAX_STOPS } from '../../../src/core/planning/timetable.ts';
+import { MAX_STOPS } from '../../../src/core/planning/steps.ts';
 import { layOutWeek } from '../../../src/core/planning/week.ts';
 import { copyState, emptyState, insertStop } from '../../../src/core/planning/week-state.ts';
 import { seededRandom } from '../../../src/core/quantity/random.ts';

@@ -4,7 +4,7 @@
  */
 import { expect, test } from 'vitest';
 import { searchWeek } from '../../../src/core/planning/search.ts';
-import { MAX_STOPS } from '../../../src/core/planning/timetable.ts';
+import { MAX_STOPS } from '../../../src/core/planning/steps.ts';
 import { emptyState, stateMicros } from '../../../src/core/planning/week-state.ts';
 import { seededRandom } from '../../../src/core/quantity/random.ts';
 import {

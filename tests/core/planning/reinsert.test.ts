@@ -6,7 +6,7 @@ import type { PlanningProblem } from '../../../src/core/planning/problem.ts';
 import { withPromises } from '../../../src/core/planning/promises.ts';
 import { makeReinserter, removeAll } from '../../../src/core/planning/reinsert.ts';
 import { ordersOfPlan, stateOfOrders } from '../../../src/core/planning/start.ts';
-import { MAX_STOPS, UNLOAD } from '../../../src/core/planning/timetable.ts';
+import { MAX_STOPS, UNLOAD } from '../../../src/core/planning/steps.ts';
 import { layOutWeek } from '../../../src/core/planning/week.ts';
 import {
   copyState,

@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { withPromises } from '../../../src/core/planning/promises.ts';
-import { makeTimer, UNLOAD } from '../../../src/core/planning/timetable.ts';
+import { UNLOAD } from '../../../src/core/planning/steps.ts';
+import { makeTimer } from '../../../src/core/planning/timetable.ts';
 import { layOutWeek } from '../../../src/core/planning/week.ts';
 import { seededRandom } from '../../../src/core/quantity/random.ts';
 import { at, HOUR_S, randomTown } from '../../fixtures/planning-problems.ts';

@@ -76,7 +76,7 @@ test('a field that cannot be read, or is out of bounds, comes back as typed with
   expect(outside.status).toBe(422);
   const text = plainSpaces(await outside.text());
   expect(text).toContain('At most 28 days.');
-  expect(text).toContain('At least 50 %.');
+  expect(text).toContain('At least 20 %.');
   expect(settings()).toEqual(before);
 });
 
