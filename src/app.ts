@@ -24,6 +24,7 @@ import { keepChanges, takeBackChange } from './usecases/change-plan.ts';
 import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.ts';
 import type { Context, Planner } from './usecases/context.ts';
 import { dropDraft } from './usecases/drop-draft.ts';
+import { keepSite } from './usecases/keep-site.ts';
 import { markRound } from './usecases/mark-round.ts';
 import { moveSite } from './usecases/move-site.ts';
 import type { PlanningRuns } from './usecases/planning-run.ts';
@@ -48,6 +49,7 @@ import * as coordinator from './web/coordinator/read-pages.ts';
 import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
 import { readWorth } from './web/coordinator/read-worth.ts';
 import { coordinatorPages } from './web/coordinator/routes.tsx';
+import { previewRule, readSiteEdit } from './web/coordinator/site-edit/read-site-edit.ts';
 import { workshopPages } from './web/coordinator/workshop-routes.tsx';
 import { donorPages } from './web/donor/donor-pages.tsx';
 import { requestPages } from './web/donor/request-pages.tsx';
@@ -181,6 +183,9 @@ function coordinatorFor(deps: AppDeps): CoordinatorDeps {
     readDayMap: (asked) => readDayMap(store, now(), asked),
     readPosition: (siteId, proposed) => readPosition(store, now(), siteId, proposed),
     moveSite: (request) => moveSite(context, request),
+    readSiteEdit: (siteId) => readSiteEdit(store, siteId),
+    previewRule: (cells) => previewRule(store, now(), cells),
+    keepSite: (request) => keepSite(context, request),
     readChanges: (planId) => readChanges(store, now(), planId),
     readRequests: () => readRequests(store, now()),
     answerPlaceRequest: (request) => answerPlaceRequest(context, request),

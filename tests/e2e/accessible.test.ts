@@ -131,6 +131,8 @@ const visits = (): Visit[] => {
         '/sites',
         `/sites/${listSites(store)[0]!.id}`,
         `/sites/${listSites(store)[0]!.id}/position`,
+        `/sites/${listSites(store)[0]!.id}/edit`,
+        '/sites/new',
         `/rounds/${round.id}`,
         '/backtest',
         `/weigh-ins/${listWeighInsOfSite(store, site.id)[0]!.id}`,

@@ -111,6 +111,8 @@ function people(place: Workplace): readonly {
         '/sites',
         `/sites/${site.id}`,
         `/sites/${site.id}/position`,
+        `/sites/${site.id}/edit`,
+        '/sites/new',
         `/rounds/${round.id}`,
         `/weigh-ins/${listWeighInsOfSite(store, site.id)[0]!.id}`,
         '/backtest?refresh=no',

@@ -14,6 +14,7 @@ import type { PlanningRunDeps } from './planning-run-routes.tsx';
 import type { ProductionView } from './production-view.ts';
 import type { RoundView } from './round-view.ts';
 import type { SettingsDeps } from './settings-routes.tsx';
+import type { SiteEditDeps } from './site-edit/site-edit-routes.tsx';
 import type { SitesView, SiteView } from './site-view.ts';
 import type { WeekSheetView } from './week-sheet-view.ts';
 import type { CorrectionFacts } from './weigh-in-correction.ts';
@@ -25,7 +26,8 @@ export type CoordinatorDeps = SettingsDeps &
   PlanningRunDeps &
   InboxDeps &
   MapDeps &
-  PositionDeps & {
+  PositionDeps &
+  SiteEditDeps & {
     /** False on a new database: then every page shows the first steps. */
     hasWorkshop(): boolean;
     /**
