@@ -34,28 +34,32 @@ type RuleProps = {
 export const RuleFields = ({ typed, errors, preview, zone }: RuleProps) => {
   const field = (name: string) => ({ name, typed: typed[name], error: errors[name] });
   return (
-    <fieldset class="fields edit-group">
+    <fieldset class="fields edit-group edit-rule">
       <legend>When we come by rule</legend>
       <SelectField {...field('how')} label="How often" options={WAYS} />
-      <Field
-        {...field('every')}
-        label="Every"
-        hint="Weeks or months between two pickups; 1 is each"
-        inputmode="numeric"
-      />
-      <div class="edit-days">
+      <div class="for-weeks for-weekday for-monthday">
+        <Field
+          {...field('every')}
+          label="Every"
+          hint="Weeks or months between two pickups; 1 is each"
+          inputmode="numeric"
+        />
+      </div>
+      <div class="edit-days for-weeks">
         <p class="hint">On which days of the week; none ticked means that of the first pickup</p>
         {WEEKDAY_FIELDS.map((name, i) => (
           <CheckBox name={name} label={DAYS[i]!} typed={typed[name]} />
         ))}
       </div>
-      <div class="edit-row">
+      <div class="edit-row for-weekday">
         <SelectField {...field('nth')} label="Which one of the month" options={NTHS} />
         <SelectField
           {...field('weekday')}
           label="Weekday of the month"
           options={DAYS.map((label, i) => ({ value: String(i + 1), label }))}
         />
+      </div>
+      <div class="for-monthday">
         <Field
           {...field('month_day')}
           label="Day of the month"
@@ -63,31 +67,35 @@ export const RuleFields = ({ typed, errors, preview, zone }: RuleProps) => {
           inputmode="text"
         />
       </div>
-      <TextField
-        {...field('rrule')}
-        label="RRULE (RFC 5545)"
-        hint="Such as FREQ=MONTHLY;BYDAY=1MO,3MO"
-        rows={1}
-      />
-      <div class="edit-row">
-        <Field {...field('rule_day')} label="First pickup" type="date" />
-        <Field {...field('rule_clock')} label="Not before" type="time" />
-        <Field {...field('rule_window_min')} label="Within" hint="Minutes from then" inputmode="numeric" />
-        <SelectField
-          {...field('rule_commitment')}
-          label="How firm"
-          options={[
-            { value: 'usual', label: 'usual, may move' },
-            { value: 'must', label: 'promised' },
-          ]}
+      <div class="for-text">
+        <TextField
+          {...field('rrule')}
+          label="RRULE (RFC 5545)"
+          hint="Such as FREQ=MONTHLY;BYDAY=1MO,3MO"
+          rows={1}
         />
       </div>
-      <div class="edit-row">
-        <Field {...field('rule_except')} label="But not on" hint="Days such as 2026-12-25;2026-12-29" />
-        <Field {...field('rule_extra')} label="And also on" hint="Days such as 2026-12-23" />
+      <div class="fields for-any">
+        <div class="edit-row">
+          <Field {...field('rule_day')} label="First pickup" type="date" />
+          <Field {...field('rule_clock')} label="Not before" type="time" />
+          <Field {...field('rule_window_min')} label="Within" hint="Minutes from then" inputmode="numeric" />
+          <SelectField
+            {...field('rule_commitment')}
+            label="How firm"
+            options={[
+              { value: 'usual', label: 'usual, may move' },
+              { value: 'must', label: 'promised' },
+            ]}
+          />
+        </div>
+        <div class="edit-row">
+          <Field {...field('rule_except')} label="But not on" hint="Days such as 2026-12-25;2026-12-29" />
+          <Field {...field('rule_extra')} label="And also on" hint="Days such as 2026-12-23" />
+        </div>
       </div>
       <FieldError name="rule" error={errors['rule']} />
-      <div class="edit-dates" aria-live="polite">
+      <div class="edit-dates for-any" aria-live="polite">
         {preview === undefined ? (
           <p class="soft">“Look at it first” shows the rule in words, and its next ten dates.</p>
         ) : (

@@ -149,7 +149,7 @@ export const SiteEditPage = ({ view, typed = view.typed, errors = {}, preview, n
 };
 
 const Box = ({ i, typed }: { readonly i: number; readonly typed: Typed }) => (
-  <div class="edit-row">
+  <div class="edit-box">
     <select name={`box${i}_kind`} id={`box${i}_kind`} aria-label={`Container ${i + 1}, kind`}>
       <option value="">none</option>
       {CONTAINER_KINDS.map((kind) => (
