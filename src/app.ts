@@ -49,6 +49,7 @@ import * as coordinator from './web/coordinator/read-pages.ts';
 import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
 import { readWorth } from './web/coordinator/read-worth.ts';
 import { coordinatorPages } from './web/coordinator/routes.tsx';
+import { readSearch } from './web/coordinator/search/read-search.ts';
 import { previewRule, readSiteEdit } from './web/coordinator/site-edit/read-site-edit.ts';
 import { workshopPages } from './web/coordinator/workshop-routes.tsx';
 import { donorPages } from './web/donor/donor-pages.tsx';
@@ -179,6 +180,7 @@ function coordinatorFor(deps: AppDeps): CoordinatorDeps {
   return {
     hasWorkshop: () => getWorkshop(store) !== undefined,
     readWeekSheet: (planId) => coordinator.readWeekSheet(store, now(), planId),
+    readSearch: (text) => readSearch(store, now(), text),
     readInbox: () => readInbox(store, now()),
     readDayMap: (asked) => readDayMap(store, now(), asked),
     readPosition: (siteId, proposed) => readPosition(store, now(), siteId, proposed),

@@ -127,6 +127,7 @@ const visits = (): Visit[] => {
       paths: [
         '/week',
         '/inbox',
+        '/search?q=tu',
         '/map',
         '/sites',
         `/sites/${listSites(store)[0]!.id}`,

@@ -104,6 +104,7 @@ function people(place: Workplace): readonly {
       paths: [
         '/week',
         '/inbox',
+        '/search?q=tu',
         '/map',
         ...(twoRounds ? [`/map?day=${twoRounds.day}&plan=${published.id}`] : []),
         '/changes',

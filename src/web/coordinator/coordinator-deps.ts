@@ -13,6 +13,7 @@ import type { PositionDeps } from './map/position-routes.tsx';
 import type { PlanningRunDeps } from './planning-run-routes.tsx';
 import type { ProductionView } from './production-view.ts';
 import type { RoundView } from './round-view.ts';
+import type { SearchDeps } from './search/search-routes.tsx';
 import type { SettingsDeps } from './settings-routes.tsx';
 import type { SiteEditDeps } from './site-edit/site-edit-routes.tsx';
 import type { SitesView, SiteView } from './site-view.ts';
@@ -25,6 +26,7 @@ export type CoordinatorDeps = SettingsDeps &
   WorthDeps &
   PlanningRunDeps &
   InboxDeps &
+  SearchDeps &
   MapDeps &
   PositionDeps &
   SiteEditDeps & {

@@ -19,6 +19,7 @@ import { positionPages } from './map/position-routes.tsx';
 import { planningRunPages } from './planning-run-routes.tsx';
 import { ProductionPage } from './production-page.tsx';
 import { RoundPage } from './round-page.tsx';
+import { searchPages } from './search/search-routes.tsx';
 import { settingsPages } from './settings-routes.tsx';
 import { siteEditPages } from './site-edit/site-edit-routes.tsx';
 import { SitePage } from './site-page.tsx';
@@ -73,6 +74,7 @@ const actorOf = (session: SessionEnv['Variables']['session'] | undefined): strin
 const READING = [
   '/week',
   '/inbox',
+  '/search',
   '/map',
   '/changes',
   '/requests',
@@ -96,6 +98,7 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
     .route('/', worthPages(deps, actorNamed))
     .route('/', planningRunPages(deps, actorNamed))
     .route('/', inboxPages(deps))
+    .route('/', searchPages(deps))
     .route('/', mapPages(deps))
     .route('/', positionPages(deps, actorNamed))
     .route('/', siteEditPages(deps, actorNamed))
