@@ -26,6 +26,7 @@ import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.t
 import type { Context, Planner } from './usecases/context.ts';
 import { dropDraft } from './usecases/drop-draft.ts';
 import { askForRoom, keepRoom } from './usecases/make-room.ts';
+import { keepSite } from './usecases/keep-site.ts';
 import { markRound } from './usecases/mark-round.ts';
 import { moveSite } from './usecases/move-site.ts';
 import type { PlanningRuns } from './usecases/planning-run.ts';
@@ -54,6 +55,8 @@ import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
 import { readWorth } from './web/coordinator/read-worth.ts';
 import { coordinatorPages } from './web/coordinator/routes.tsx';
 import { type ShiftLinkDeps, shiftLinkPages } from './web/coordinator/shift-link-pages.tsx';
+import { readSearch } from './web/coordinator/search/read-search.ts';
+import { previewRule, readSiteEdit } from './web/coordinator/site-edit/read-site-edit.ts';
 import { workshopPages } from './web/coordinator/workshop-routes.tsx';
 import { donorPages } from './web/donor/donor-pages.tsx';
 import { requestPages } from './web/donor/request-pages.tsx';
@@ -188,10 +191,14 @@ function coordinatorFor(deps: AppDeps): CoordinatorDeps {
   return {
     hasWorkshop: () => getWorkshop(store) !== undefined,
     readWeekSheet: (planId) => coordinator.readWeekSheet(store, now(), planId),
+    readSearch: (text) => readSearch(store, now(), text),
     readInbox: () => readInbox(store, now()),
     readDayMap: (asked) => readDayMap(store, now(), asked),
     readPosition: (siteId, proposed) => readPosition(store, now(), siteId, proposed),
     moveSite: (request) => moveSite(context, request),
+    readSiteEdit: (siteId) => readSiteEdit(store, siteId),
+    previewRule: (cells) => previewRule(store, now(), cells),
+    keepSite: (request) => keepSite(context, request),
     readChanges: (planId) => readChanges(store, now(), planId),
     readRequests: () => readRequests(store, now()),
     answerPlaceRequest: (request) => answerPlaceRequest(context, request),

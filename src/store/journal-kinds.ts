@@ -50,6 +50,8 @@ const ReactionFacts = { reaction: Id, seq: z.int() };
 
 export const ENTRY_KINDS = {
   // site:…
+  'site-registered': facts({ name: Text }),
+  'site-changed': facts({ columns: z.array(Text) }),
   'site-moved': facts({
     lat: z.number(),
     lon: z.number(),

@@ -88,7 +88,9 @@ export function searchSites(db: Db, text: string): Site[] {
   return ids.length === 0 ? [] : readSites(db, inArray(sites.id, ids));
 }
 const HAY = sql`concat_ws(' ', ${sites.name}, ${sites.externalKey}, ${donors.name}, ${sites.address}, ${sites.district})`;
-const fold = (text: string): string => text.normalize('NFD').replace(/\p{M}/gu, '').toLowerCase().trim();
+/** Small letters without accents. */
+export const fold = (text: string): string =>
+  text.normalize('NFD').replace(/\p{M}/gu, '').toLowerCase().trim();
 
 /** Id of each site by its key: what an import needs of thousands of rows. */
 export const siteIdsByKey = (db: Db): Map<string, string> =>

@@ -128,10 +128,13 @@ const visits = (): Visit[] => {
       paths: [
         '/week',
         '/inbox',
+        '/search?q=tu',
         '/map',
         '/sites',
         `/sites/${listSites(store)[0]!.id}`,
         `/sites/${listSites(store)[0]!.id}/position`,
+        `/sites/${listSites(store)[0]!.id}/edit`,
+        '/sites/new',
         `/rounds/${round.id}`,
         '/backtest',
         `/weigh-ins/${listWeighInsOfSite(store, site.id)[0]!.id}`,

@@ -104,6 +104,7 @@ function people(place: Workplace): readonly {
       paths: [
         '/week',
         '/inbox',
+        '/search?q=tu',
         '/map',
         ...(twoRounds ? [`/map?day=${twoRounds.day}&plan=${published.id}`] : []),
         '/changes',
@@ -111,6 +112,8 @@ function people(place: Workplace): readonly {
         '/sites',
         `/sites/${site.id}`,
         `/sites/${site.id}/position`,
+        `/sites/${site.id}/edit`,
+        '/sites/new',
         `/rounds/${round.id}`,
         `/weigh-ins/${listWeighInsOfSite(store, site.id)[0]!.id}`,
         '/backtest?refresh=no',

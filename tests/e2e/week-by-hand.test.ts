@@ -44,6 +44,8 @@ async function movableHandle() {
 
 test('by keyboard: an arrow key asks, Escape leaves everything as it was', async () => {
   const handle = await movableHandle();
+  // The sheet of a week fills a desk, whatever other sheets are called.
+  expect((await page.locator('[data-week]').boundingBox())!.width).toBeGreaterThan(1200);
   const before = drafts();
   await handle.focus();
   await page.keyboard.press('ArrowRight');

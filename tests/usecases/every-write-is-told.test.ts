@@ -31,6 +31,7 @@ import { keepFit, noteFailedFit } from '../../src/usecases/fit-estimator.ts';
 import { importRows, importTable } from '../../src/usecases/import-table.ts';
 import { importWorkshop } from '../../src/usecases/import-workshop.ts';
 import { keepDriver, keepVan } from '../../src/usecases/keep-fleet.ts';
+import { keepSite } from '../../src/usecases/keep-site.ts';
 import { endWorthRun, newWorthRun } from '../../src/usecases/keep-worth-run.ts';
 import { markRound } from '../../src/usecases/mark-round.ts';
 import { moveSite } from '../../src/usecases/move-site.ts';
@@ -208,6 +209,10 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
   callOffSurge: {
     before: announce,
     act: ({ context }) => surges.callOffSurge(context, { surgeId: 'surge', actor }),
+  },
+  keepSite: {
+    act: ({ context }) =>
+      keepSite(context, { siteId: 's1', cells: { address: '9 New Lane' }, isTrial: false, actor }),
   },
   moveSite: {
     act: ({ context }) => {

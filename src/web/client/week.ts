@@ -56,7 +56,10 @@ function liven(sheet: HTMLElement): void {
     const { signal } = asking;
     whatIf(planId, move, signal)
       .then((answer) => {
-        if (!signal.aborted) panel.show(answer, closerLook(planId, move));
+        if (signal.aborted) return;
+        panel.show(answer, closerLook(planId, move));
+        // Not under a hand that holds it.
+        if (held && !held.handle.button.matches(':active')) panel.clear(held.handle.strip.chart);
       })
       .catch(() => {
         if (!signal.aborted) panel.show({ refused: NO_ANSWER }, closerLook(planId, move));

@@ -13,7 +13,9 @@ import type { PositionDeps } from './map/position-routes.tsx';
 import type { PlanningRunDeps } from './planning-run-routes.tsx';
 import type { ProductionView } from './production-view.ts';
 import type { RoundView } from './round-view.ts';
+import type { SearchDeps } from './search/search-routes.tsx';
 import type { SettingsDeps } from './settings-routes.tsx';
+import type { SiteEditDeps } from './site-edit/site-edit-routes.tsx';
 import type { SitesView, SiteView } from './site-view.ts';
 import type { WeekSheetView } from './week-sheet-view.ts';
 import type { CorrectionFacts } from './weigh-in-correction.ts';
@@ -24,8 +26,10 @@ export type CoordinatorDeps = SettingsDeps &
   WorthDeps &
   PlanningRunDeps &
   InboxDeps &
+  SearchDeps &
   MapDeps &
-  PositionDeps & {
+  PositionDeps &
+  SiteEditDeps & {
     /** False on a new database: then every page shows the first steps. */
     hasWorkshop(): boolean;
     /**

@@ -22,7 +22,7 @@ export const ProductionPage = ({ view }: { readonly view: ProductionView }) => (
           {kg(view.stock.openingKg)} in the store, {kg(drawnKg(view))} to be drawn in {view.days.length} days.
           The store holds up to {kg(view.storeLimitKg)}.
         </p>
-        <div class="sheet">
+        <div class="week">
           <div class="row band">
             <div class="row-label">
               <h2 class="row-title">All film</h2>

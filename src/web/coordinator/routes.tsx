@@ -19,7 +19,9 @@ import { positionPages } from './map/position-routes.tsx';
 import { planningRunPages } from './planning-run-routes.tsx';
 import { ProductionPage } from './production-page.tsx';
 import { RoundPage } from './round-page.tsx';
+import { searchPages } from './search/search-routes.tsx';
 import { settingsPages } from './settings-routes.tsx';
+import { siteEditPages } from './site-edit/site-edit-routes.tsx';
 import { SitePage } from './site-page.tsx';
 import { SitesPage } from './sites-page.tsx';
 import { WeekSheetPage } from './week-sheet.tsx';
@@ -54,6 +56,7 @@ const DONE: { readonly [did: string]: Notice } = {
   'taken-back': { kind: 'done', text: 'Taken back. This is the plan as it was before.' },
   dropped: { kind: 'done', text: 'Dropped. What was told stays.' },
   moved: { kind: 'done', text: 'Corrected: vans are sent there from the next plan on.' },
+  'site-kept': { kind: 'done', text: 'Kept. The next plan counts with it.' },
   confirmed: {
     kind: 'done',
     text: 'Confirmed: the weigh-in counts in full from now on. The estimates follow at once.',
@@ -71,12 +74,14 @@ const actorOf = (session: SessionEnv['Variables']['session'] | undefined): strin
 const READING = [
   '/week',
   '/inbox',
+  '/search',
   '/map',
   '/changes',
   '/requests',
   '/sites',
   '/sites/:id',
   '/sites/:id/position',
+  '/sites/:id/edit',
   '/rounds/:id',
   '/production',
   '/links',
@@ -93,8 +98,10 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
     .route('/', worthPages(deps, actorNamed))
     .route('/', planningRunPages(deps, actorNamed))
     .route('/', inboxPages(deps))
+    .route('/', searchPages(deps))
     .route('/', mapPages(deps))
     .route('/', positionPages(deps, actorNamed))
+    .route('/', siteEditPages(deps, actorNamed))
     .get('/', (c) => c.redirect('/week', 302))
     .get('/week', (c) => {
       const view = deps.readWeekSheet(c.req.query('plan'));

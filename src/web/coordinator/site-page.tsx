@@ -66,6 +66,11 @@ export const SitePage = ({ view, notice }: SiteProps) => (
       <div>
         <h2>The place</h2>
         <Place view={view} />
+        <p class="after on-screen">
+          <a class="button" href={`/sites/${view.siteId}/edit`}>
+            Change the register
+          </a>
+        </p>
         <h2>The donor’s own page</h2>
         <p>
           {view.donorName} can see when we come next, say that it is full and ask for an extra collection,

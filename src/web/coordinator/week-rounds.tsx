@@ -40,7 +40,7 @@ export const DayFeet = ({ days, rounds, siteNames, locale, planId }: FootProps) 
                 <RoundColumn foot={foot} siteNames={siteNames} locale={locale} />
               ))}
               {planId !== undefined && (
-                <p class="round-line on-screen">
+                <p class="to-map on-screen">
                   <a href={`/map?day=${day}&plan=${planId}`}>On the map</a>
                 </p>
               )}

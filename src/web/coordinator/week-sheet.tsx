@@ -159,7 +159,7 @@ const Sheet = ({ view, drawn }: SheetProps) => {
   const folded = drawn.slice(shown.length);
   const undrawn = view.strips.length - drawn.length;
   return (
-    <div class="sheet" {...handData(view)}>
+    <div class="week" {...handData(view)}>
       <DaysHead view={view} />
       <section aria-labelledby="store">
         <div class="row band whole">

@@ -41,6 +41,9 @@ const shiftWords = (f: FactsOf<'shift-arranged'>, { names }: Say): string =>
   `${dayShort(f.day)}, ${clock(f.startsMinute)}\u2013${clock(f.endsMinute)}, ${names.of('van', f.vanId)}`;
 
 const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
+  'site-registered': (f) => `${f.name} was registered as a new site.`,
+  'site-changed': (f, { name }) =>
+    `${name}: the register was changed (${f.columns.map((column) => column.replaceAll('_', ' ')).join(', ')}).`,
   'site-moved': (f, { name }) => `${name}: its position was corrected by ${distance(f.movedM)}.`,
   'weigh-in-recorded': (f, { name }) => `${name}: collected, ${amount(f)}.`,
   'weigh-in-corrected': (f, { name }) => `${name}: a weigh-in was corrected to ${amount(f)}.`,

@@ -32,6 +32,8 @@ export type PageProps = {
   /** The workshop's name, for the masthead. */
   readonly workshop?: string;
   readonly notice?: Notice | undefined;
+  /** What stands in the coordinator's search box. */
+  readonly searched?: string;
   /** Loads itself again after so many seconds, without a script: only for a page on which nothing can be lost. */
   readonly refreshS?: number;
   /** Entries of `src/web/client` that make this page quicker to the hand. */
@@ -78,6 +80,7 @@ export const Page = ({
   here,
   workshop,
   notice,
+  searched = '',
   width = 'page',
   refreshS,
   scripts = [],
@@ -124,6 +127,7 @@ export const Page = ({
                 </ul>
               </nav>
             )}
+            {role === 'coordinator' && <SearchBox text={searched} />}
             {role && (
               <form class="leave" method="post" action="/leave">
                 <input type="hidden" name="role" value={role} />
@@ -157,6 +161,20 @@ const OtherLanguages = ({ say, path }: { readonly say: Say; readonly path: strin
       </a>
     ))}
   </nav>
+);
+
+const SearchBox = ({ text }: { readonly text: string }) => (
+  <search class="masthead-search on-screen">
+    <form method="get" action="/search">
+      <input
+        name="q"
+        type="search"
+        value={text}
+        placeholder="Search"
+        aria-label="Search sites, donors, grades, days"
+      />
+    </form>
+  </search>
 );
 
 /** How much waits for a person; nothing where nothing does. */

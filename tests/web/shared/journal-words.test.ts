@@ -17,6 +17,13 @@ const words = (kind: string, subject: string, facts: unknown): string =>
   entryWords({ seq: 1, at: 0, kind, subject, actor: 'test', facts }, names).replaceAll('\u00a0', ' ');
 
 test.each([
+  ['site-registered', 'site:s1', { name: 'Quay' }, 'Quay was registered as a new site.'],
+  [
+    'site-changed',
+    'site:s1',
+    { columns: ['hours', 'service_min'] },
+    'Site s1: the register was changed (hours, service min).',
+  ],
   [
     'site-moved',
     'site:s1',

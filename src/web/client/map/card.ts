@@ -9,8 +9,11 @@ export function showCards(figure: HTMLElement, svg: SVGSVGElement): void {
     if (!title) continue;
     // The browser's own tip would stand over the card; the words stay as the link's name.
     mark.dataset['facts'] = title.textContent ?? '';
-    if (mark.localName === 'a') mark.setAttribute('aria-label', mark.dataset['facts'].replaceAll('\n', '. '));
     title.remove();
+    if (mark.localName !== 'a') continue;
+    // Begins with what is seen, so that whoever speaks to the page can say it (WCAG 2.2, 2.5.3).
+    const seen = (mark.textContent ?? '').replace(/\s+/g, ' ').trim();
+    mark.setAttribute('aria-label', [seen, ...mark.dataset['facts'].split('\n').slice(1)].join('. '));
   }
   const rowOf = (mark: SVGGraphicsElement): Element | null =>
     mark.dataset['stop'] === undefined

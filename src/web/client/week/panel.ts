@@ -16,6 +16,8 @@ export type Panel = {
   readonly show: (answer: Answer | Refusal, closerLook: string) => void;
   readonly hide: () => void;
   readonly isOpen: () => boolean;
+  /** Scrolls the page until the leaf does not lie over `shown`. */
+  readonly clear: (shown: Element) => void;
   readonly focus: () => void;
 };
 
@@ -32,12 +34,15 @@ export function makePanel(
   const keep = element('button', 'primary', 'Keep it as a draft');
   const leave = element('button', '', 'Leave it as it was');
   const link = element('a', '', 'Look closer');
+  const consent = element('div', '');
   const actions = element('div', 'actions');
   actions.append(keep, leave, link);
-  box.append(title, body, actions);
+  const head = element('div', 'what-if-head');
+  head.append(title, consent, actions);
+  box.append(head, body);
   document.body.append(box);
   keep.addEventListener('click', () => {
-    const tick = body.querySelector<HTMLInputElement>('input[type=checkbox]');
+    const tick = consent.querySelector('input');
     acts.keep(tick?.checked ?? false);
   });
   leave.addEventListener('click', acts.leave);
@@ -47,6 +52,7 @@ export function makePanel(
       box.hidden = false;
       title.textContent = what;
       body.replaceChildren(element('p', 'soft', 'Working it out …'));
+      consent.replaceChildren();
       keep.disabled = true;
       link.hidden = true;
     },
@@ -61,17 +67,23 @@ export function makePanel(
       }
       title.textContent = `${answer.does.join('; ')}.`;
       keep.disabled = !answer.is_feasible;
-      body.replaceChildren(...contentOf(answer, words, keep));
+      body.replaceChildren(...contentOf(answer, words));
+      const needsConsent = answer.is_feasible && answer.broken_promises.length > 0;
+      consent.replaceChildren(...(needsConsent ? [consentTo(keep)] : []));
     },
     hide() {
       box.hidden = true;
     },
     isOpen: () => !box.hidden,
+    clear(shown) {
+      const over = shown.getBoundingClientRect().bottom - box.getBoundingClientRect().top;
+      if (over > 0) scrollBy(0, over + 12);
+    },
     focus: () => (keep.disabled ? leave : keep).focus(),
   };
 }
 
-function contentOf(answer: Answer, words: PanelWords, keep: HTMLButtonElement): Element[] {
+function contentOf(answer: Answer, words: PanelWords): Element[] {
   const { after, difference, obstacles, broken_promises: broken } = answer;
   const content: Element[] = [];
   if (after && difference) content.push(figures(answer, words));
@@ -82,18 +94,20 @@ function contentOf(answer: Answer, words: PanelWords, keep: HTMLButtonElement): 
   for (const says of answer.says.slice(2)) list.append(element('li', '', says));
   if (list.childElementCount > 0) content.push(list);
   if (after && difference) content.push(byPart(difference, words));
-  if (broken.length > 0 && obstacles.length === 0) {
-    const label = element('label', 'choice');
-    const tick = element('input', '');
-    tick.type = 'checkbox';
-    keep.disabled = true;
-    tick.addEventListener('change', () => {
-      keep.disabled = !tick.checked;
-    });
-    label.append(tick, element('span', '', 'Keep it all the same: it is agreed with the donor'));
-    content.push(label);
-  }
   return content;
+}
+
+/** A broken promise is kept by nobody unasked: the button waits for the tick. */
+function consentTo(keep: HTMLButtonElement): Element {
+  const label = element('label', 'choice');
+  const tick = element('input', '');
+  tick.type = 'checkbox';
+  keep.disabled = true;
+  tick.addEventListener('change', () => {
+    keep.disabled = !tick.checked;
+  });
+  label.append(tick, element('span', '', 'It is agreed with the donor'));
+  return label;
 }
 
 const signed = (value: number, text: string): string => (value > 0 ? `+${text}` : text);

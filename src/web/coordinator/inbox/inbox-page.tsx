@@ -89,7 +89,7 @@ const Empty = () => (
         The published week cannot be kept any more, a promise finds no van, or the last planned day is near.
       </dd>
       <dt>Donors</dt>
-      <dd>An extra collection was asked for and has no day yet.</dd>
+      <dd>An extra collection was asked for and has no day yet, or somebody who is no donor has film.</dd>
       <dt>Production</dt>
       <dd>A grade runs short in the days that are planned.</dd>
       <dt>Figures</dt>

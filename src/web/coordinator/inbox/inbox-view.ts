@@ -20,6 +20,14 @@ export type InboxItem =
       readonly fromAt: Instant;
       readonly untilAt: Instant;
     }
+  /** Somebody who is no donor yet has film. */
+  | {
+      readonly kind: 'newcomer-asks';
+      readonly name: string;
+      readonly place: string;
+      readonly expectedBags: number;
+      readonly untilDay: LocalDay;
+    }
   /** Production waits or buys in: the first day, and kilograms over all days of the plan. */
   | {
       readonly kind: 'runs-short';

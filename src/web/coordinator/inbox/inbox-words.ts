@@ -8,6 +8,7 @@ import {
   kg,
   kgRange,
   localDay,
+  number,
   percent,
 } from '../../shared/format.ts';
 import { capital, plainName } from '../../shared/journal-words.ts';
@@ -57,6 +58,11 @@ const WORDS: Words = {
     what: `${names.of('site', siteId)} asks for an extra collection`,
     facts: `Between ${dateTime(fromAt, names.zone)} and ${dateTime(untilAt, names.zone)}; it has no day yet.`,
     act: link('Find it a day', '/requests'),
+  }),
+  'newcomer-asks': ({ name, place, expectedBags, untilDay }) => ({
+    what: `${name} has film and is no donor yet`,
+    facts: `${place}: about ${number(expectedBags)} ${expectedBags === 1 ? 'bag' : 'bags'}, to be fetched by ${dayLong(untilDay)}.`,
+    act: link('Answer', '/requests'),
   }),
   'runs-short': ({ grade, day, shortKg, risk }) => ({
     what: `Production runs short of ${gradeName(grade)}`,

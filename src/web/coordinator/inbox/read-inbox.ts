@@ -4,6 +4,7 @@ import type { Instant, LocalDay, Seconds } from '../../../core/quantity/units.ts
 import { listBookingsAhead } from '../../../store/bookings.ts';
 import type { Db } from '../../../store/db.ts';
 import { listUnsent } from '../../../store/outbox.ts';
+import { listOpenPlaceRequests } from '../../../store/place-requests.ts';
 import { getPlan, publishedPlan, type StoredPlan } from '../../../store/plans.ts';
 import { listWaiting } from '../../../store/reactions.ts';
 import { listVans } from '../../../store/vans.ts';
@@ -33,6 +34,7 @@ export function readInbox(db: Db, nowAt: Instant): InboxView {
     ...dangers(asked),
     ...promises(asked),
     ...bookings(asked),
+    ...newcomers(asked),
     ...shortages(asked),
     ...checks(asked),
     ...planEnds(asked),
@@ -72,6 +74,12 @@ const promises = ({ nowAt, published }: Asked): DueItem[] =>
 const bookings = ({ db, nowAt }: Asked): DueItem[] =>
   listBookingsAhead(db, ['waiting'], nowAt).map(({ id, siteId, fromAt, untilAt }) =>
     due(fromAt, { kind: 'booking-waits', bookingId: id, siteId, fromAt, untilAt }),
+  );
+
+/** Nobody has answered them yet; after the last day there is nothing left to fetch. */
+const newcomers = ({ db, zone }: Asked): DueItem[] =>
+  listOpenPlaceRequests(db).map(({ name, place, expectedBags, untilDay }) =>
+    due(dayStart(zone, untilDay), { kind: 'newcomer-asks', name, place, expectedBags, untilDay }),
   );
 
 /** By grade, the first day that runs short. */

@@ -41,9 +41,9 @@ const DayLinks = ({ view }: { readonly view: DayMapView }) => (
           <a
             href={`/map?day=${day}${view.planId ? `&plan=${view.planId}` : ''}`}
             aria-current={day === view.day ? 'page' : undefined}
-            aria-label={`${dayShort(day)}, ${rounds === 0 ? 'no round' : rounds === 1 ? '1 round' : `${rounds} rounds`}`}
           >
             <b>{weekday(day)}</b> {dayShort(day).replace(/^\S+ /, '')}
+            <span class="unseen">, </span>
             <small>{rounds === 0 ? 'no round' : rounds === 1 ? '1 round' : `${number(rounds)} rounds`}</small>
           </a>
         </li>

@@ -173,7 +173,7 @@ const StopMark = ({
         )}
         <g transform={at(plate)} data-plate={`${tenth(plate.x)} ${tenth(plate.y)}`}>
           <Plate round={round} text={text} />
-        </g>
+        </g>{' '}
         <Name laid={laid.label} from={plate} name={stop.name} small={layout.smallText(stop)} />
       </g>
     </a>
@@ -207,7 +207,7 @@ const Name = ({
         />
       )}
       <text x={x} y={y} {...rest}>
-        {name}
+        {name}{' '}
         {small !== undefined && (
           <tspan class="map-small" x={x} dy={SMALL_SIZE * 1.15}>
             {small}
