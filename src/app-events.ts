@@ -7,7 +7,7 @@ import type { Context } from './usecases/context.ts';
 import { tell } from './usecases/happened/tell.ts';
 import { setReactionAside, tryReactionAgain } from './usecases/react.ts';
 import { changeTemplate } from './usecases/word/change-template.ts';
-import { chooseWord, findChoice } from './usecases/word/choose-word.ts';
+import { chooseWord, findChoice, openOwnChoice } from './usecases/word/choose-word.ts';
 import { tryMailAgain } from './usecases/word/send-mail.ts';
 import type { EventDeps } from './web/coordinator/event-routes.tsx';
 import { readHappened } from './web/coordinator/read-happened.ts';
@@ -69,4 +69,5 @@ export const yourMailFor = (context: Context): YourMailDeps => ({
   workshopName: () => getWorkshop(context.store)?.name,
   findChoice: (token) => findChoice(context, token),
   chooseWord: (request) => chooseWord(context, request),
+  openOwnChoice: (whose) => openOwnChoice(context, whose),
 });

@@ -2,6 +2,7 @@
 import { Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
+import { contextStorage } from 'hono/context-storage';
 import { HTTPException } from 'hono/http-exception';
 import { eventsFor, yourMailFor } from './app-events.ts';
 import { fleetFor } from './app-fleet.ts';
@@ -54,9 +55,11 @@ import { type FeedDeps, feedRoutes } from './web/feeds/feed-routes.ts';
 import { readCalendar } from './web/feeds/read-calendar.ts';
 import { readRoundFile } from './web/feeds/round-file.ts';
 import { roundFiles } from './web/feeds/round-files.ts';
+import { liveRoutes } from './web/live/live-routes.ts';
 import { clientScripts } from './web/shared/client-bundle.ts';
 import { entryPages } from './web/shared/entry.tsx';
 import { refusePage } from './web/shared/html-error.tsx';
+import { liveFrom } from './web/shared/live-line.tsx';
 import type { MadeLink } from './web/shared/made-link.ts';
 import { securityHeaders } from './web/shared/security.ts';
 import { type AccessDeps, defaultDeny, refuseForeignPosts, type SessionEnv } from './web/shared/session.ts';
@@ -77,7 +80,11 @@ export type AppDeps = {
   readonly origin: string;
   /** An unexpected error, for the log: the person sees one fixed sentence. */
   readonly onFault: (error: unknown) => void;
+  /** Ends what stays open, so that a server that stops need not wait for it. */
+  readonly stopping?: AbortSignal;
 };
+
+const NEVER = new AbortController().signal;
 
 /** A plan page with all its forms is far below this; a phone's weigh-in is a few hundred bytes. */
 const MAX_BODY_BYTES = 1_000_000;
@@ -91,6 +98,7 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   app.use(rememberLanguage(deps.origin));
   app.use(refuseForeignPosts(accessDeps));
   app.use(defaultDeny(accessDeps));
+  app.use(contextStorage(), liveFrom(deps.context.store));
   app.route('/', assets());
   app.route('/', clientScripts());
   app.route('/', entryPages({ ...accessDeps, linkCommand: 'npx feedround link coordinator' }));
@@ -106,6 +114,8 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
     '/',
     roundFiles({ readRoundFile: (id, driverId) => readRoundFile(deps.context.store, id, driverId) }),
   );
+  const { store, now } = deps.context;
+  app.route('/', liveRoutes({ store, now, access: accessDeps, stopping: deps.stopping ?? NEVER }));
   app.route('/', api(deps));
   app.notFound((c) => refusePage(c, 'not-found'));
   app.onError((error, c) => {

@@ -112,11 +112,22 @@ export function serve(context: Context, config: Config): Promise<Served> {
       });
       const worth = keepWorth(context, yearsInThread, onFault);
       const planning = keepPlanning(context, planInThread, onFault);
-      app = createApp({ context, planner: planInThread, planning, scores, worth, origin, onFault });
+      const stopping = new AbortController();
+      app = createApp({
+        context,
+        planner: planInThread,
+        planning,
+        scores,
+        worth,
+        origin,
+        onFault,
+        stopping: stopping.signal,
+      });
       done({
         origin,
         async stop() {
           learnt.stop();
+          stopping.abort();
           await Promise.all([
             reactor.stop(),
             sender.stop(),

@@ -78,6 +78,7 @@ const RULES: readonly (readonly [string, Rule])[] = [
   ['src/web/donor/', page('donor')],
   ['src/web/api/', page('api')],
   ['src/web/feeds/', page('feeds')],
+  ['src/web/live/', page('live')],
   // Runs in browsers: nothing of the server, but the pure core and the messages.
   ['src/web/client/', { folders: ['src/web/client/', 'src/web/messages/', 'src/core/'], npm: /^hono(\/|$)/ }],
   [

@@ -33,6 +33,18 @@ export function runningRounds(db: Db, nowAt: Instant): ReadonlyMap<string, Store
   return running;
 }
 
+/** What a driver has on the run sheet: the rounds on the road, and what is published from today on, by their start. */
+export function roundsAhead(db: Db, driverId: string, nowAt: Instant): StoredRound[] {
+  const today = localOf(requireWorkshop(db).zone, nowAt).day;
+  const running = runningRounds(db, nowAt);
+  const ahead = (publishedPlan(db)?.rounds ?? []).filter(
+    (round) => round.day >= today && !running.has(round.shiftId),
+  );
+  return [...running.values(), ...ahead]
+    .filter((round) => round.driverId === driverId)
+    .sort((a, b) => a.startAt - b.startAt);
+}
+
 /** Published or superseded plans that reach today, the newest publication first. */
 function plansInForce(db: Db, today: string): StoredPlan[] {
   const published = publishedPlan(db);

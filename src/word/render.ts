@@ -22,7 +22,7 @@ export type Mail = {
   readonly subject: string;
   /** Plain text, lines ended by \n. */
   readonly text: string;
-  /** Where this address may say what it wants; only in mails to donors. */
+  /** Where this address may say what it wants. */
   readonly choiceUrl: string | undefined;
   /** Where answers go; empty when nowhere. */
   readonly replyTo: string;
@@ -126,8 +126,7 @@ export function renderMail({ db, origin, from }: RenderDeps, mail: MailToSend): 
   const said: Said = { db, names, origin };
   const { settings } = requireWorkshop(db);
   const parts = mail.words.map((word) => wordText(readWord(word.template, word.facts), said));
-  const isToDonor = mail.words.some((word) => word.person.startsWith('donor:'));
-  const choiceUrl = isToDonor && mail.token !== undefined ? `${origin}/your-mail/${mail.token}` : undefined;
+  const choiceUrl = mail.token === undefined ? undefined : `${origin}/your-mail/${mail.token}`;
   const [first] = parts;
   const foot = [
     '-- ',

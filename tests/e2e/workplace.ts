@@ -1,5 +1,6 @@
 /** A real server over a real database file with the demo town, for stories in a real browser. */
 import { mkdtempSync, rmSync } from 'node:fs';
+import type { Server } from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { serve as listen } from '@hono/node-server';
@@ -32,6 +33,7 @@ export async function openWorkplace({
   const faults: unknown[] = [];
   const worth = keepWorth(context, yearsInThread, (error) => faults.push(error));
   const planning = keepPlanning(context, planner, (error) => faults.push(error));
+  const stopping = new AbortController();
   let app: ReturnType<typeof createApp> | undefined;
   const { server, origin } = await new Promise<{ server: ReturnType<typeof listen>; origin: string }>(
     (done) => {
@@ -51,6 +53,7 @@ export async function openWorkplace({
             ),
             origin: address,
             onFault: (error) => faults.push(error),
+            stopping: stopping.signal,
           });
           done({ server: started, origin: address });
         },
@@ -64,6 +67,8 @@ export async function openWorkplace({
     origin,
     faults,
     setNow: demo.setNow,
+    /** Breaks every connection, as a lost network would. */
+    dropLines: (): void => (server as Server).closeAllConnections(),
     /** Opens the private link and presses its one button, as a person would. */
     async enter(
       browser: Browser,
@@ -79,6 +84,7 @@ export async function openWorkplace({
       return page;
     },
     async close(): Promise<void> {
+      stopping.abort();
       await Promise.all([worth.stop(), planning.stop()]);
       await new Promise<void>((closed) => server.close(() => closed()));
       demo.close();

@@ -126,10 +126,12 @@ test('a request reaches the site’s contact and the workshop, each once, with w
   });
   expect(mail!.text).toContain('at Site s1, Wednesday 17 June, 08:00 to 16:00.');
   expect(mail!.text).toContain('The Press, +43 1 234');
-  // The workshop's own mail has nothing to unsubscribe from.
-  expect(sink.received.find(({ to }) => to[0] !== 'ada@shop.example')!.headers).not.toHaveProperty(
-    'list-unsubscribe',
-  );
+  // The workshop's address has a choice of its own.
+  const own = getChoice(world.store, 'office@press.example')!.token;
+  expect(own).not.toBe(token);
+  expect(sink.received.find(({ to }) => to[0] === 'office@press.example')!.headers).toMatchObject({
+    'list-unsubscribe': `<${ORIGIN}/your-mail/${own}>`,
+  });
   await settle('12:00');
   expect(sink.received).toHaveLength(2);
 });

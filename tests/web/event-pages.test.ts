@@ -1,6 +1,7 @@
 /** The pages about what happens, on the demo town: by status and by what a person reads. */
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { inTransaction } from '../../src/store/db.ts';
+import { getDriver, saveDriver } from '../../src/store/drivers.ts';
 import { lastSeq } from '../../src/store/journal.ts';
 import { publishedPlan } from '../../src/store/plans.ts';
 import { saveWaiting } from '../../src/store/reactions.ts';
@@ -9,6 +10,7 @@ import { currentStockKg } from '../../src/store/stock.ts';
 import { getVan, listVans } from '../../src/store/vans.ts';
 import { getChoice } from '../../src/store/word-choices.ts';
 import { getTemplate } from '../../src/store/word-templates.ts';
+import { requireWorkshop, saveWorkshop } from '../../src/store/workshop.ts';
 import { HAPPENING_KINDS } from '../../src/usecases/happened/kinds.ts';
 import { planWeek } from '../../src/usecases/plan-week.ts';
 import { publishPlan } from '../../src/usecases/publish-plan.ts';
@@ -226,5 +228,45 @@ describe('word to people', () => {
     expect(getChoice(store, 'ada@shop.example')!.choice).toBe('none');
     expect((await get('/your-mail/nobodys-token', {})).status).toBe(404);
     expect((await post('/your-mail/nobodys-token', { choice: 'none' }, {})).status).toBe(404);
+  });
+
+  test('a driver and the coordinator choose what they are written, each their own', async () => {
+    const { store } = demo.context;
+    const { driverId } = publishedPlan(store)!.rounds[0]!;
+    const driver = { ...cookie('driver', demo.signIn('driver', driverId)), origin: ORIGIN };
+    inTransaction(store, (tx) => {
+      saveDriver(tx, { ...getDriver(tx, driverId)!, email: 'Ida@Press.example' });
+      const workshop = requireWorkshop(tx);
+      const word = { ...workshop.settings.word, email: 'press@press.example' };
+      saveWorkshop(tx, { ...workshop, settings: { ...workshop.settings, word } });
+    });
+    for (const [path, headers, address, about] of [
+      ['/driver/mail', driver, 'ida@press.example', 'when your rounds change'],
+      [
+        '/word/mail',
+        { ...cookie('coordinator', session), origin: ORIGIN },
+        'press@press.example',
+        'the plan in danger',
+      ],
+    ] as const) {
+      const opened = await post(path, {}, headers);
+      expect(opened).toMatchObject({
+        status: 303,
+        location: `/your-mail/${getChoice(store, address)!.token}`,
+      });
+      const page = await get(opened.location!, {});
+      expect(page.text).toContain(`To ${address}, when`);
+      expect(page.text).toContain(about);
+      // Reminders are of visits to donors.
+      expect(page.text).not.toContain('Remind me');
+      expect((await post(opened.location!, { choice: 'none' }, { origin: ORIGIN })).status).toBe(303);
+      expect(getChoice(store, address)!.choice).toBe('none');
+    }
+    expect(
+      (await post('/driver/mail', {}, { ...cookie('coordinator', session), origin: ORIGIN })).status,
+    ).toBe(403);
+    inTransaction(store, (tx) => saveDriver(tx, { ...getDriver(tx, driverId)!, email: '' }));
+    const none = await post('/driver/mail', {}, driver);
+    expect(none).toMatchObject({ status: 404, text: expect.stringContaining('no e-mail address of yours') });
   });
 });

@@ -73,7 +73,7 @@ export const quietHoursOf = ({ quietFrom, quietUntil }: Settings['word']) => ({
   untilMinute: minuteOf(quietUntil)!,
 });
 
-const inSmallLetters = (addresses: readonly string[]): string[] => [
+export const inSmallLetters = (addresses: readonly string[]): string[] => [
   ...new Set(addresses.map((address) => address.trim().toLowerCase()).filter((address) => address !== '')),
 ];
 

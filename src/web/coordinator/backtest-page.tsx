@@ -19,6 +19,7 @@ export const BacktestPage = ({ view }: { readonly view: BacktestView }) => {
   const isRunning = state.kind === 'running';
   return (
     <Page
+      live={false}
       title="How good the estimates were"
       workshop={workshop.name}
       {...(isRunning && refreshes ? { refreshS: REFRESH_S } : {})}

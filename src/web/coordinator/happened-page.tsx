@@ -17,7 +17,7 @@ export type HappenedView = {
 };
 
 export const HappenedPage = ({ workshop }: { readonly workshop: HappenedView['workshop'] }) => (
-  <Page title="Something happened" workshop={workshop.name} {...FRAME}>
+  <Page title="Something happened" live={false} workshop={workshop.name} {...FRAME}>
     <p class="kicker">
       <a href="/journal">Journal</a>
     </p>
@@ -53,7 +53,7 @@ export const HappenedFormPage = ({ view, kind, typed, errors = {}, notice }: Hap
   const fields: [string, FactField][] = Object.entries(HAPPENINGS[kind].fields);
   const missing = fields.find(([, { type }]) => view.options[type]?.length === 0);
   return (
-    <Page title={title} workshop={view.workshop.name} width="narrow" notice={notice} {...FRAME}>
+    <Page title={title} workshop={view.workshop.name} width="narrow" live={false} notice={notice} {...FRAME}>
       <p class="kicker">
         <a href="/happened">What happened?</a>
       </p>

@@ -13,7 +13,7 @@ export const JournalPage = ({
   readonly view: JournalView;
   readonly notice?: Notice | undefined;
 }) => (
-  <Page title="Journal" workshop={view.workshop.name} notice={notice} {...FRAME}>
+  <Page title="Journal" workshop={view.workshop.name} notice={notice} live={{ how: 'itself' }} {...FRAME}>
     <h1>Journal</h1>
     <p class="lead">
       What happened, newest first. Everything that the plan and the estimates rest on is here.

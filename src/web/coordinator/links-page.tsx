@@ -23,7 +23,7 @@ type LinksProps = {
 };
 
 export const LinksPage = ({ view, notice, error }: LinksProps) => (
-  <Page title="Private links" workshop={view.workshop.name} notice={notice} {...FRAME}>
+  <Page title="Private links" live={false} workshop={view.workshop.name} notice={notice} {...FRAME}>
     <h1>Private links</h1>
     <p class="lead">
       A link is a key: whoever holds it comes in. Send it to one person only, and withdraw it when a phone is

@@ -2,6 +2,7 @@
 import { dateTime } from '../shared/format.ts';
 import { capital, plainName } from '../shared/journal-words.ts';
 import { type Notice, Page } from '../shared/page.tsx';
+import { OWN_MAIL } from '../shared/your-mail.tsx';
 import type { OutboxView, WordRow } from './journal-view.ts';
 
 const FRAME = { role: 'coordinator', here: '/journal' } as const;
@@ -19,7 +20,13 @@ export const OutboxPage = ({
   readonly view: OutboxView;
   readonly notice?: Notice | undefined;
 }) => (
-  <Page title="Word to people" workshop={view.workshop.name} notice={notice} {...FRAME}>
+  <Page
+    title="Word to people"
+    workshop={view.workshop.name}
+    notice={notice}
+    live={{ how: 'itself' }}
+    {...FRAME}
+  >
     <p class="kicker">
       <a href="/journal">Journal</a>
     </p>
@@ -28,6 +35,9 @@ export const OutboxPage = ({
       Donors, drivers and the workshop hear by e-mail of what concerns them. What happens within a few minutes
       goes in one mail, and nobody is written to in the quiet hours.
     </p>
+    <form class="actions" method="post" action={OWN_MAIL.coordinator}>
+      <button type="submit">What the workshop is written</button>
+    </form>
     <h2>To be sent</h2>
     <Words rows={view.unsent} zone={view.workshop.zone} none="Nothing waits." label="To be sent" />
     <h2>Said lately</h2>

@@ -30,6 +30,7 @@ export const PlanningRunPage = ({ view, refreshes, notice }: Props) => {
   const isOn = run.state === 'running' || run.state === 'stopping';
   return (
     <Page
+      live={false}
       title={TITLES[run.state]}
       workshop={workshop.name}
       notice={notice}

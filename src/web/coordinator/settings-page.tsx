@@ -24,7 +24,7 @@ export const SettingsPage = ({ view, form, notice }: SettingsProps) => {
   const { workshop, objective } = view;
   const faults = Object.keys(form.errors).length;
   return (
-    <Page title="Settings" workshop={workshop.name} notice={notice} {...FRAME}>
+    <Page title="Settings" live={false} workshop={workshop.name} notice={notice} {...FRAME}>
       <h1>What a plan is weighed by</h1>
       <p class="lead">
         A plan has one aim: the least money over its days, everything counted. These are the prices it counts

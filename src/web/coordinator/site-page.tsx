@@ -38,7 +38,13 @@ const WEIGH_INS_SHOWN = 12;
 type SiteProps = { readonly view: SiteView; readonly notice?: Notice | undefined };
 
 export const SitePage = ({ view, notice }: SiteProps) => (
-  <Page title={view.name} workshop={view.workshop.name} notice={notice} {...FRAME}>
+  <Page
+    title={view.name}
+    workshop={view.workshop.name}
+    notice={notice}
+    live={{ about: `site:${view.siteId}` }}
+    {...FRAME}
+  >
     <p class="kicker">
       <a href="/sites">Sites</a> · {SITE_KIND_WORDS[view.kind]}
       {view.district && `, ${view.district}`}

@@ -14,7 +14,13 @@ export type TextPageProps = {
 };
 
 export const TextPage = ({ view, errors = {}, notice }: TextPageProps) => (
-  <Page title={`Text: ${plainName(view.template)}`} workshop={view.workshop.name} notice={notice} {...FRAME}>
+  <Page
+    title={`Text: ${plainName(view.template)}`}
+    workshop={view.workshop.name}
+    notice={notice}
+    live={false}
+    {...FRAME}
+  >
     <p class="kicker">
       <a href="/word">Word to people</a>
     </p>

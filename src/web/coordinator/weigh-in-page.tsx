@@ -35,7 +35,13 @@ export const WeighInPage = ({ view, form, notice }: Props) => {
   const { now, workshop } = view;
   const day = dayYearShort(localDay(now.at, workshop.zone));
   return (
-    <Page title={`Weigh-in of ${day}, ${now.siteName}`} workshop={workshop.name} notice={notice} {...FRAME}>
+    <Page
+      title={`Weigh-in of ${day}, ${now.siteName}`}
+      workshop={workshop.name}
+      notice={notice}
+      live={{ about: `site:${view.siteId}` }}
+      {...FRAME}
+    >
       <p class="kicker">
         <a href="/sites">Sites</a> · <a href={`/sites/${view.siteId}`}>{now.siteName}</a>
       </p>

@@ -30,6 +30,7 @@ const REFRESH_S = 5;
 
 export const WorthPage = ({ view, refreshes, form, notice }: WorthProps) => (
   <Page
+    live={false}
     title="What this tool is worth to you"
     workshop={view.workshop.name}
     notice={notice}

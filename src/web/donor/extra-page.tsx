@@ -41,6 +41,7 @@ export const ExtraPage = ({
   const at = (name: string) => ({ typed: typed[name], error: errors[name] });
   return (
     <Page
+      live={false}
       title={isChange ? 'Change an extra collection' : 'An extra collection'}
       workshop={workshop.name}
       notice={notice}

@@ -6,13 +6,7 @@ import { type Booking, listBookingsOfSite } from '../../store/bookings.ts';
 import type { Db } from '../../store/db.ts';
 import { getDriver } from '../../store/drivers.ts';
 import { listMissedOfStops } from '../../store/missed-stops.ts';
-import {
-  getRound,
-  getStopPlace,
-  publishedPlan,
-  type StoredRound,
-  type StoredStop,
-} from '../../store/plans.ts';
+import { getRound, getStopPlace, type StoredRound, type StoredStop } from '../../store/plans.ts';
 import { marksOfRound } from '../../store/round-marks.ts';
 import { getSite, type Site } from '../../store/sites.ts';
 import { getVan } from '../../store/vans.ts';
@@ -20,7 +14,7 @@ import { listWeighInsOfStops, type WeighIn } from '../../store/weigh-ins.ts';
 import { listGrades, requireWorkshop, type Workshop } from '../../store/workshop.ts';
 import { learnFills } from '../../usecases/learn-fills.ts';
 import { NEXT_MARKS } from '../../usecases/mark-round.ts';
-import { runningRounds } from '../../usecases/running-rounds.ts';
+import { roundsAhead } from '../../usecases/running-rounds.ts';
 import type {
   PauseView,
   RecordedWeighIn,
@@ -35,19 +29,12 @@ import type {
 export function readRun(db: Db, driverId: string, nowAt: Instant): RunView {
   const workshop = requireWorkshop(db);
   const todayDay = localOf(workshop.zone, nowAt).day;
-  const running = runningRounds(db, nowAt);
-  const ahead = (publishedPlan(db)?.rounds ?? []).filter(
-    (round) => round.day >= todayDay && !running.has(round.shiftId),
-  );
-  const rounds = [...running.values(), ...ahead]
-    .filter((round) => round.driverId === driverId)
-    .sort((a, b) => a.startAt - b.startAt);
   return {
     workshop: workshopFacts(workshop),
     driverName: getDriver(db, driverId)?.name ?? '',
     nowAt,
     todayDay,
-    rounds: rounds.map((round) => roundView(db, workshop, round, nowAt)),
+    rounds: roundsAhead(db, driverId, nowAt).map((round) => roundView(db, workshop, round, nowAt)),
   };
 }
 

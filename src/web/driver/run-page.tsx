@@ -5,6 +5,7 @@ import { dayLong, dayShort, duration, km, machineTime, time } from '../shared/fo
 import { type Notice, Page } from '../shared/page.tsx';
 import { neverLeftOut } from '../shared/skip-words.ts';
 import { telUri } from '../shared/uris.ts';
+import { OWN_MAIL } from '../shared/your-mail.tsx';
 import { GeneralCautions } from './general-cautions.tsx';
 import { LoadStrips } from './load-strip.tsx';
 import { RoundMarks } from './round-marks.tsx';
@@ -45,6 +46,11 @@ export const RunPage = ({ say, view, day, notice, factId }: RunPageProps) => {
         ))
       )}
       <OtherDays days={otherDays} todayDay={todayDay} rounds={rounds} />
+      <form class="on-screen" method="post" action={OWN_MAIL.driver}>
+        <button type="submit" class="quiet">
+          What we write to you
+        </button>
+      </form>
     </Page>
   );
 };

@@ -4,11 +4,13 @@
  */
 import { driver as driverDe } from './de/driver.ts';
 import { entry as entryDe, errors as errorsDe, frame as frameDe } from './de/frame.ts';
+import { live as liveDe } from './de/live.ts';
 import { rule as ruleDe } from './de/rule.ts';
 import { skip as skipDe } from './de/skip.ts';
 import { words as wordsDe } from './de/words.ts';
 import { driver } from './en/driver.ts';
 import { entry, errors, frame } from './en/frame.ts';
+import { live } from './en/live.ts';
 import { rule } from './en/rule.ts';
 import { skip } from './en/skip.ts';
 import { words } from './en/words.ts';
@@ -25,6 +27,7 @@ const english = {
   errors,
   driver,
   skip,
+  live,
 };
 export type Say = typeof english;
 
@@ -40,6 +43,7 @@ const SAID: { readonly [language in Language]: Say } = {
     errors: errorsDe,
     driver: driverDe,
     skip: skipDe,
+    live: liveDe,
   },
 };
 

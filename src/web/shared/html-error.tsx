@@ -40,7 +40,7 @@ export const ErrorPage = ({ say, kind, detail, role, back }: ErrorPageProps) => 
   const { title, sentence: general } = wordsFor(kind, say);
   const sentence = detail ?? general;
   return (
-    <Page title={title} say={say} width="narrow" {...(role ? { role } : {})}>
+    <Page title={title} say={say} width="narrow" live={false} {...(role ? { role } : {})}>
       <p class="kicker">{status}</p>
       <h1>{title}</h1>
       {sentence && <p class="lead">{sentence}</p>}

@@ -9,6 +9,7 @@ import type { Role } from '../../core/vocabulary.ts';
 import { LANGUAGE_NAMES, LANGUAGES } from '../messages/language.ts';
 import { type Say, sayIn } from '../messages/say.ts';
 import { clientScript } from './client-bundle.ts';
+import { type Live, LiveLine } from './live-line.tsx';
 import { STYLESHEET_PATH } from './styles.ts';
 
 export type Notice = {
@@ -34,6 +35,8 @@ export type PageProps = {
   readonly refreshS?: number;
   /** Entries of `src/web/client` that make this page quicker to the hand. */
   readonly scripts?: readonly string[];
+  /** How the page hears of what happens while it is open; `false` where that would only be in the way. */
+  readonly live?: Live | false;
   /** `sheet` uses the whole width (the week sheet), `page` a column to read, `narrow` a form or a phone page. */
   readonly width?: 'sheet' | 'page' | 'narrow';
   readonly children?: Child;
@@ -75,6 +78,7 @@ export const Page = ({
   width = 'page',
   refreshS,
   scripts = [],
+  live = {},
   children,
 }: PageProps) => (
   <>
@@ -126,6 +130,7 @@ export const Page = ({
           {notice && <NoticeLine notice={notice} />}
           {children}
         </main>
+        {role && live && refreshS === undefined && <LiveLine {...{ role, say, live }} />}
         <footer class="foot">
           <p>{footOf(role, say)}</p>
           {role !== 'coordinator' && <OtherLanguages say={say} path={languagePath} />}

@@ -99,8 +99,8 @@ type Rule = { readonly path: RegExp; readonly for: Role | 'all' };
 const RULES: readonly Rule[] = [
   { path: /^\/(assets|enter|problems|feeds|your-mail)\//, for: 'all' },
   { path: /^\/(sign-in|leave|health|api\/openapi\.json)$/, for: 'all' },
-  { path: /^\/(api\/)?driver(\/|$)/, for: 'driver' },
-  { path: /^\/(api\/)?donor(\/|$)/, for: 'donor' },
+  { path: /^\/(api\/|live\/)?driver(\/|$)/, for: 'driver' },
+  { path: /^\/(api\/|live\/)?donor(\/|$)/, for: 'donor' },
 ];
 
 export const whoMay = (path: string): Role | 'all' =>
