@@ -1,9 +1,11 @@
 /** What a draft changes for those who were told another plan, in words, to be published or dropped. */
 import type { Difference, Visit } from '../../core/planning/compare-plans.ts';
+import type { LocalDay } from '../../core/quantity/units.ts';
 import { dangersWords, helpWords } from '../shared/danger-words.ts';
 import { dateTime, dayLong, money, number, time } from '../shared/format.ts';
 import type { Names } from '../shared/names.ts';
 import { type Notice, Page } from '../shared/page.tsx';
+import { telUri } from '../shared/uris.ts';
 import { leftOut, stopConsequence, stopReason } from '../shared/words.ts';
 import type { ChangesView, RequestsView, RequestView } from './changes-view.ts';
 
@@ -30,11 +32,10 @@ export const ChangesPage = ({ view, notice }: { view: ChangesView; notice?: Noti
       {view.differences.length === 0 ? (
         <p>Everybody is visited on the day and in the round that was told.</p>
       ) : (
-        <ol class="changes">
-          {view.differences.map((difference) => (
-            <li>{differenceWords(difference, view)}</li>
-          ))}
-        </ol>
+        <>
+          <Differences of={view.differences.filter(isOfDays)} view={view} />
+          <OtherHours of={view.differences.filter((one) => !isOfDays(one))} view={view} />
+        </>
       )}
       <p class="soft">
         Each reckoned on the facts of its own moment, the published plan cost{' '}
@@ -62,29 +63,78 @@ const summary = ({ changedDays }: ChangesView): string =>
     ? 'Nobody’s day changes'
     : `${number(changedDays)} ${changedDays === 1 ? 'site has' : 'sites have'} another day`;
 
-const sentence = (text: string): string => (text.endsWith('.') ? text : `${text}.`);
-const weekdayOf = ({ day }: Visit): string => dayLong(day);
+/** Whoever is visited on the same day need only be told where the hour matters. */
+const isOfDays = ({ kind }: Difference): boolean => kind !== 'another-round' && kind !== 'another-hour';
+const dayOf = (difference: Difference): LocalDay =>
+  difference.kind === 'added' ? difference.to.day : difference.from.day;
 
-function differenceWords(difference: Difference, { names }: ChangesView): string {
-  const site = names.of('site', difference.siteId);
+type Shown = { readonly of: readonly Difference[]; readonly view: ChangesView };
+
+const Differences = ({ of, view }: Shown) => (
+  <>
+    {[...Map.groupBy(of, dayOf)].map(([day, differences]) => (
+      <section class="changes-day">
+        <h3>{dayLong(day)}</h3>
+        <ul class="changes">
+          {differences.map((difference) => {
+            const { what, why } = differenceWords(difference, view);
+            return (
+              <li>
+                <a href={`/sites/${difference.siteId}`}>{view.names.of('site', difference.siteId)}</a> {what}
+                {why !== '' && <span class="soft"> {why}</span>}
+              </li>
+            );
+          })}
+        </ul>
+      </section>
+    ))}
+  </>
+);
+
+const OtherHours = ({ of, view }: Shown) =>
+  of.length === 0 ? null : (
+    <details class="changes-hours" open={!view.differences.some(isOfDays)}>
+      <summary>
+        {of.length === 1
+          ? 'One more is visited on its day at another time'
+          : `${number(of.length)} more are visited on their day at another time`}
+      </summary>
+      <Differences of={of} view={view} />
+    </details>
+  );
+
+const sentence = (text: string): string => (text.endsWith('.') ? text : `${text}.`);
+
+/** What becomes of a site that was told something else on that day, and why. */
+function differenceWords(
+  difference: Difference,
+  { names }: ChangesView,
+): { readonly what: string; readonly why: string } {
   const locale = { zone: names.zone, currency: names.currency };
+  const at = ({ startAt }: Visit): string => time(startAt, names.zone);
   const { reason, leftOut: left } = difference;
-  const because = reason
-    ? ` ${sentence(stopReason(reason, locale))} ${stopConsequence(reason, locale)}`
+  const why = reason
+    ? `${sentence(stopReason(reason, locale))} ${stopConsequence(reason, locale)}`
     : left
-      ? ` ${sentence(leftOut(left, locale))}`
+      ? sentence(leftOut(left, locale))
       : '';
   switch (difference.kind) {
     case 'moved':
-      return `${weekdayOf(difference.from)}: ${site} moves to ${weekdayOf(difference.to)}, ${time(difference.to.startAt, names.zone)}.${because} The donor was told ${weekdayOf(difference.from)}.`;
+      return {
+        what: `was told this day and moves to ${dayLong(difference.to.day)}, ${at(difference.to)}.`,
+        why,
+      };
     case 'dropped':
-      return `${weekdayOf(difference.from)}: ${site} is not visited.${because} The donor was told ${weekdayOf(difference.from)}.`;
+      return { what: 'was told this day and is not visited.', why };
     case 'added':
-      return `${weekdayOf(difference.to)}: ${site} is visited, ${time(difference.to.startAt, names.zone)}.${because}`;
+      return { what: `is visited, ${at(difference.to)}.`, why };
     case 'another-round':
-      return `${weekdayOf(difference.to)}: ${site} is visited by another round, ${time(difference.to.startAt, names.zone)} instead of ${time(difference.from.startAt, names.zone)}.`;
+      return {
+        what: `is visited by another round, ${at(difference.to)} instead of ${at(difference.from)}.`,
+        why: '',
+      };
     case 'another-hour':
-      return `${weekdayOf(difference.to)}: ${site} is visited at ${time(difference.to.startAt, names.zone)} instead of ${time(difference.from.startAt, names.zone)}.`;
+      return { what: `is visited at ${at(difference.to)} instead of ${at(difference.from)}.`, why: '' };
   }
 }
 
@@ -94,23 +144,31 @@ export const RequestsPage = ({ view }: { readonly view: RequestsView }) => (
       <a href="/week">To the week sheet</a>
     </p>
     <h1>Requests without a day</h1>
+    <p class="lead">Extra collections that were asked for and fit into no round as things stand.</p>
     {view.requests.length === 0 ? (
       <p>Every extra collection that was asked for has a day.</p>
     ) : (
       <ul class="requests">
-        {view.requests.map(({ siteId, fromAt, untilAt, expectedBags, remarks, possibleDay, helps }) => (
-          <li>
-            <h2>
-              <a href={`/sites/${siteId}`}>{view.names.of('site', siteId)}</a>
-            </h2>
-            <p>
-              {number(expectedBags)} {expectedBags === 1 ? 'bag' : 'bags'}, between{' '}
-              {dateTime(fromAt, view.names.zone)} and {dateTime(untilAt, view.names.zone)}.
-              {remarks !== '' && ` “${remarks}”`}
-            </p>
-            <WhatHelps possibleDay={possibleDay} helps={helps} names={view.names} />
-          </li>
-        ))}
+        {view.requests.map(
+          ({ siteId, fromAt, untilAt, expectedBags, remarks, contact, possibleDay, helps }) => (
+            <li>
+              <h2>
+                <a href={`/sites/${siteId}`}>{view.names.of('site', siteId)}</a>
+              </h2>
+              <p>
+                {number(expectedBags)} {expectedBags === 1 ? 'bag' : 'bags'}, between{' '}
+                {dateTime(fromAt, view.names.zone)} and {dateTime(untilAt, view.names.zone)}.
+                {remarks !== '' && ` “${remarks}”`}
+              </p>
+              {contact && (
+                <p>
+                  {contact.name} <a href={telUri(contact.phone)}>{contact.phone}</a>
+                </p>
+              )}
+              <WhatHelps possibleDay={possibleDay} helps={helps} names={view.names} />
+            </li>
+          ),
+        )}
       </ul>
     )}
   </Page>

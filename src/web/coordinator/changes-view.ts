@@ -57,6 +57,8 @@ export type RequestView = {
   readonly untilAt: Instant;
   readonly expectedBags: number;
   readonly remarks: string;
+  /** Whom to call. */
+  readonly contact?: { readonly name: string; readonly phone: string } | undefined;
   /** The first day that is possible by now, if one is. */
   readonly possibleDay?: LocalDay | undefined;
   readonly helps: readonly Help[];
@@ -86,7 +88,8 @@ export function readRequests(db: Db, nowAt: Instant): RequestsView {
       const asked = ask(db, nowAt, site, facts, booking);
       const possibleDay = asked.offers()[0]?.slot.day;
       const found = possibleDay === undefined ? { helps: asked.helps() } : { possibleDay, helps: [] };
-      return { bookingId: id, siteId, fromAt, untilAt, expectedBags, remarks, ...found };
+      const contact = site.contacts.find(({ phone }) => phone !== '');
+      return { bookingId: id, siteId, fromAt, untilAt, expectedBags, remarks, contact, ...found };
     }),
   };
 }
