@@ -1,12 +1,13 @@
 /** What a draft changes for those who were told another plan, in words, to be published or dropped. */
 import type { Difference, Visit } from '../../core/planning/compare-plans.ts';
+import type { UnkeptPromise } from '../../core/planning/plan.ts';
 import type { LocalDay } from '../../core/quantity/units.ts';
 import { dangersWords, helpWords } from '../shared/danger-words.ts';
 import { dateTime, dayLong, money, number, time } from '../shared/format.ts';
 import type { Names } from '../shared/names.ts';
 import { type Notice, Page } from '../shared/page.tsx';
 import { telUri } from '../shared/uris.ts';
-import { leftOut, stopConsequence, stopReason } from '../shared/words.ts';
+import { leftOut, stopConsequence, stopReason, unkeptPromise } from '../shared/words.ts';
 import type { ChangesView, RequestsView, RequestView } from './changes-view.ts';
 
 const FRAME = { role: 'coordinator', here: '/week', width: 'page' } as const;
@@ -105,19 +106,27 @@ const OtherHours = ({ of, view }: Shown) =>
 
 const sentence = (text: string): string => (text.endsWith('.') ? text : `${text}.`);
 
+function brokenWords(promise: UnkeptPromise, locale: Parameters<typeof unkeptPromise>[1]): string {
+  const { what, mend } = unkeptPromise(promise, locale);
+  return `${sentence(what)} ${sentence(mend)}`;
+}
+
 /** What becomes of a site that was told something else on that day, and why. */
 function differenceWords(
   difference: Difference,
-  { names }: ChangesView,
+  { names, unkept }: ChangesView,
 ): { readonly what: string; readonly why: string } {
   const locale = { zone: names.zone, currency: names.currency };
   const at = ({ startAt }: Visit): string => time(startAt, names.zone);
-  const { reason, leftOut: left } = difference;
+  const { siteId, reason, leftOut: left } = difference;
+  const promise = unkept.find((one) => one.siteId === siteId);
   const why = reason
     ? `${sentence(stopReason(reason, locale))} ${stopConsequence(reason, locale)}`
     : left
       ? sentence(leftOut(left, locale))
-      : '';
+      : promise
+        ? brokenWords(promise, locale)
+        : '';
   switch (difference.kind) {
     case 'moved':
       return {

@@ -1,5 +1,6 @@
 /** What a draft would change for those who were told another plan, and the requests that wait; read from the store. */
 import { comparePlans, type Difference } from '../../core/planning/compare-plans.ts';
+import type { UnkeptPromise } from '../../core/planning/plan.ts';
 import type { Help } from '../../core/planning/quote-help.ts';
 import type { Instant, LocalDay, Micros } from '../../core/quantity/units.ts';
 import { listBookingsAhead } from '../../store/bookings.ts';
@@ -21,6 +22,7 @@ export type ChangesView = {
   /** Why it was made, in the words of the journal's facts; empty for a draft that a person asked for. */
   readonly dangers: readonly { readonly kind: string }[];
   readonly differences: readonly Difference[];
+  readonly unkept: readonly UnkeptPromise[];
   readonly changedDays: number;
   /** Each on the facts of the moment it was made in. */
   readonly toldMicros: Micros;
@@ -44,6 +46,7 @@ export function readChanges(db: Db, nowAt: Instant, planId?: string): ChangesVie
     isDraft: draft.state === 'draft',
     dangers: newest && newest.draftId === draft.id ? newest.dangers : [],
     differences,
+    unkept: draft.plan.unkept,
     changedDays: changedDaySiteIds.length,
     toldMicros: told.plan.costMicros,
     draftMicros: draft.plan.costMicros,

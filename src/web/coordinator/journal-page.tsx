@@ -64,8 +64,8 @@ const Waiting = ({ view }: { readonly view: JournalView }) => (
   <section class="doubts" aria-labelledby="waiting">
     <h2 id="waiting">What waits</h2>
     <p>
-      These consequences could not be drawn yet. Later ones about the same thing wait behind them. What is set
-      aside is left out for good.
+      What should follow from these could not be done yet. Later ones about the same thing wait behind them.
+      What is set aside is left out for good.
     </p>
     <ul class="rows">
       {view.waiting.map((row) => (
