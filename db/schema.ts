@@ -729,6 +729,31 @@ export const worthRuns = sqliteTable(
   ],
 );
 
+/** What somebody asked for who is no donor yet; the coordinator answers by phone or mail. */
+export const placeRequests = sqliteTable(
+  'place_requests',
+  {
+    id: text('id').primaryKey(),
+    name: text('name').notNull(),
+    contact: text('contact').notNull(),
+    place: text('place').notNull(),
+    eventKind: text('event_kind', { enum: EVENT_KINDS }).notNull(),
+    eventEndsAt: integer('event_ends_at').notNull(),
+    expectedBags: real('expected_bags').notNull(),
+    untilDay: text('until_day').notNull(),
+    remarks: text('remarks').notNull().default(''),
+    requestedAt: integer('requested_at').notNull(),
+    answeredAt: integer('answered_at'),
+    answeredBy: text('answered_by'),
+  },
+  (t) => [
+    index('place_requests_open').on(t.answeredAt, t.requestedAt),
+    check('place_requests_event', oneOf(t.eventKind, EVENT_KINDS)),
+    check('place_requests_bags', sql`${t.expectedBags} > 0`),
+    check('place_requests_until', isDay(t.untilDay)),
+  ],
+);
+
 // ---- what happened, who may, what is to be said --------------------------------------------------------
 
 /** Append-only. Written in the same transaction as the state that it tells of. */
@@ -861,6 +886,8 @@ export const accessTokens = sqliteTable(
     subjectId: text('subject_id').notNull(),
     purpose: text('purpose', { enum: ['link', 'session', 'calendar'] }).notNull(),
     label: text('label').notNull().default(''),
+    /** Of a session: the link it was opened with, and ends with. */
+    linkHash: text('link_hash'),
     createdAt: integer('created_at').notNull(),
     expiresAt: integer('expires_at').notNull(),
     revokedAt: integer('revoked_at'),

@@ -4,13 +4,12 @@ import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
 import { contextStorage } from 'hono/context-storage';
 import { HTTPException } from 'hono/http-exception';
+import { donorFor, requestFor } from './app-donor.ts';
 import { eventsFor, yourMailFor } from './app-events.ts';
-import { fleetFor } from './app-fleet.ts';
+import { fleetFor, importsFor, workshopFor } from './app-register.ts';
 import type { Result } from './core/quantity/result.ts';
-import type { Instant } from './core/quantity/units.ts';
 import type { ScoreKeeper } from './jobs/keep-scored.ts';
 import type { WorthKeeper } from './jobs/keep-worth.ts';
-import { getQuote } from './store/quotes.ts';
 import { listSites } from './store/sites.ts';
 import { getWorkshop, requireWorkshop } from './store/workshop.ts';
 import * as access from './usecases/access.ts';
@@ -19,38 +18,43 @@ import {
   type CalendarRefusal,
   createCalendarLink,
   findCalendar,
-  withdrawCalendarLinks,
 } from './usecases/calendar-links.ts';
-import { cancelBooking } from './usecases/cancel-extra-collection.ts';
 import { changeObjective } from './usecases/change-objective.ts';
-import { confirmExtraCollection } from './usecases/confirm-extra-collection.ts';
+import { keepChanges, takeBackChange } from './usecases/change-plan.ts';
 import { confirmWeighIn, doubtWeighInAgain } from './usecases/confirm-weigh-in.ts';
 import type { Context, Planner } from './usecases/context.ts';
 import { dropDraft } from './usecases/drop-draft.ts';
 import { markRound } from './usecases/mark-round.ts';
+import { moveSite } from './usecases/move-site.ts';
 import type { PlanningRuns } from './usecases/planning-run.ts';
 import { publishPlan } from './usecases/publish-plan.ts';
-import { quoteExtraCollection } from './usecases/quote-extra-collection.ts';
 import { recordMissedStop } from './usecases/record-missed-stop.ts';
 import { recordWeighIn } from './usecases/record-weigh-in.ts';
-import { reportFull } from './usecases/report-full.ts';
-import { requestExtraCollection } from './usecases/request-extra-collection.ts';
+import { answerPlaceRequest } from './usecases/request-place.ts';
 import { api } from './web/api/api.ts';
+import { readComparison } from './web/coordinator/change-compare-view.ts';
+import { readDriverChoices } from './web/coordinator/change-drivers-view.ts';
+import { type ChangeDeps, changePages } from './web/coordinator/change-routes.tsx';
+import { readAnswer, readChoices } from './web/coordinator/change-view.ts';
 import { readChanges, readNews, readRequests } from './web/coordinator/changes-view.ts';
 import type { CoordinatorDeps } from './web/coordinator/coordinator-deps.ts';
 import { eventPages } from './web/coordinator/event-routes.tsx';
 import { fleetPages } from './web/coordinator/fleet-routes.tsx';
+import { importPages } from './web/coordinator/import-routes.tsx';
+import { countInbox, readInbox } from './web/coordinator/inbox/read-inbox.ts';
+import { readDayMap, readPosition } from './web/coordinator/map/read-map.ts';
 import { readPlanningRun } from './web/coordinator/planning-run-view.ts';
 import * as coordinator from './web/coordinator/read-pages.ts';
 import { readWeighIn } from './web/coordinator/read-weigh-ins.ts';
 import { readWorth } from './web/coordinator/read-worth.ts';
 import { coordinatorPages } from './web/coordinator/routes.tsx';
-import type { DonorDeps } from './web/donor/donor-deps.ts';
+import { workshopPages } from './web/coordinator/workshop-routes.tsx';
 import { donorPages } from './web/donor/donor-pages.tsx';
-import { readBooking, readDonor, readOffer } from './web/donor/read-donor.ts';
+import { requestPages } from './web/donor/request-pages.tsx';
 import type { DriverDeps } from './web/driver/driver-deps.ts';
 import { driverPages } from './web/driver/driver-pages.tsx';
-import { readRun, readStop } from './web/driver/read-run.ts';
+import { type PhoneDeps, phoneRoutes } from './web/driver/phone-routes.tsx';
+import { readRun, readStop, readSurroundings } from './web/driver/read-run.ts';
 import { type FeedDeps, feedRoutes } from './web/feeds/feed-routes.ts';
 import { readCalendar } from './web/feeds/read-calendar.ts';
 import { readRoundFile } from './web/feeds/round-file.ts';
@@ -61,6 +65,8 @@ import { entryPages } from './web/shared/entry.tsx';
 import { refusePage } from './web/shared/html-error.tsx';
 import { liveFrom } from './web/shared/live-line.tsx';
 import type { MadeLink } from './web/shared/made-link.ts';
+import { mastheadNews } from './web/shared/masthead-news.ts';
+import { readNames } from './web/shared/names.ts';
 import { securityHeaders } from './web/shared/security.ts';
 import { type AccessDeps, defaultDeny, refuseForeignPosts, type SessionEnv } from './web/shared/session.ts';
 import { rememberLanguage } from './web/shared/speak.ts';
@@ -88,27 +94,37 @@ const NEVER = new AbortController().signal;
 
 /** A plan page with all its forms is far below this; a phone's weigh-in is a few hundred bytes. */
 const MAX_BODY_BYTES = 1_000_000;
+/** Some 300,000 weigh-ins. */
+const MAX_FILE_BYTES = 20_000_000;
 
 export function createApp(deps: AppDeps): Hono<SessionEnv> {
   const accessDeps = accessFor(deps);
   const app = new Hono<SessionEnv>();
   app.use(compress());
   app.use(securityHeaders());
-  app.use(bodyLimit({ maxSize: MAX_BODY_BYTES, onError: (c) => refusePage(c, 'too-large') }));
+  const limit = (maxSize: number) => bodyLimit({ maxSize, onError: (c) => refusePage(c, 'too-large') });
+  const [ofForm, ofFile] = [limit(MAX_BODY_BYTES), limit(MAX_FILE_BYTES)];
+  app.use((c, next) => (c.req.path.startsWith('/import/') ? ofFile : ofForm)(c, next));
   app.use(rememberLanguage(deps.origin));
   app.use(refuseForeignPosts(accessDeps));
   app.use(defaultDeny(accessDeps));
   app.use(contextStorage(), liveFrom(deps.context.store));
+  app.use(mastheadNews(() => countWaiting(deps.context)));
   app.route('/', assets());
   app.route('/', clientScripts());
   app.route('/', entryPages({ ...accessDeps, linkCommand: 'npx feedround link coordinator' }));
   app.get('/health', (c) => c.json({ status: getWorkshop(deps.context.store) ? 'ready' : 'no-workshop' }));
   app.route('/', yourMailPages(yourMailFor(deps.context)));
   app.route('/', coordinatorPages(coordinatorFor(deps)));
+  app.route('/', changePages(changesFor(deps.context)));
   app.route('/', eventPages(eventsFor(deps.context, deps.origin)));
   app.route('/', fleetPages(fleetFor(deps.context)));
+  app.route('/', workshopPages(workshopFor(deps.context)));
+  app.route('/', importPages(importsFor(deps.context)));
   app.route('/', driverPages(driverFor(deps.context)));
-  app.route('/', donorPages(donorFor(deps)));
+  app.route('/', phoneRoutes(phoneFor(deps.context)));
+  app.route('/', donorPages(donorFor(deps.context, (of) => madeCalendar(deps, of))));
+  app.route('/', requestPages(requestFor(deps.context)));
   app.route('/', feedRoutes(feedsFor(deps.context)));
   app.route(
     '/',
@@ -127,6 +143,8 @@ export function createApp(deps: AppDeps): Hono<SessionEnv> {
   return app;
 }
 
+const countWaiting = ({ store, now }: Context): number => (getWorkshop(store) ? countInbox(store, now()) : 0);
+
 const accessFor = ({ context, origin }: AppDeps): AccessDeps => ({
   origin,
   now: context.now,
@@ -135,6 +153,20 @@ const accessFor = ({ context, origin }: AppDeps): AccessDeps => ({
   enter: (role, token) => access.enter(context, role, token),
   leave: (token) => access.leave(context, token),
 });
+
+const changesFor = (context: Context): ChangeDeps => {
+  const { store, now, newId } = context;
+  return {
+    newId,
+    readNames: () => readNames(store),
+    readChoices: (asked) => readChoices(store, now(), asked),
+    readAnswer: (planId, change) => readAnswer(store, now(), planId, change),
+    readDriverChoices: (planId, shiftId) => readDriverChoices(store, now(), planId, shiftId),
+    readComparison: (planId, otherId) => readComparison(store, now(), planId, otherId),
+    keepChanges: (request) => keepChanges(context, request),
+    takeBackChange: (request) => takeBackChange(context, request),
+  };
+};
 
 /** A short history is scored in less: then nobody sees a page that waits. */
 const SCORE_WAIT_MS = 1500;
@@ -145,8 +177,13 @@ function coordinatorFor(deps: AppDeps): CoordinatorDeps {
   return {
     hasWorkshop: () => getWorkshop(store) !== undefined,
     readWeekSheet: (planId) => coordinator.readWeekSheet(store, now(), planId),
+    readInbox: () => readInbox(store, now()),
+    readDayMap: (asked) => readDayMap(store, now(), asked),
+    readPosition: (siteId, proposed) => readPosition(store, now(), siteId, proposed),
+    moveSite: (request) => moveSite(context, request),
     readChanges: (planId) => readChanges(store, now(), planId),
     readRequests: () => readRequests(store, now()),
+    answerPlaceRequest: (request) => answerPlaceRequest(context, request),
     readNews: () => readNews(store, now()),
     dropDraft: (request) => dropDraft(context, request),
     readRound: (roundId) => coordinator.readRound(store, now(), roundId),
@@ -181,8 +218,9 @@ function coordinatorFor(deps: AppDeps): CoordinatorDeps {
       planning.start({ seed: 1, iterations: requireWorkshop(store).settings.searchIterations, actor }),
     endRun: planning.end,
     publishPlan: (request) => publishPlan(context, request),
-    createLink: ({ role, subjectId, actor }) => {
-      const made = access.createLink(context, { role, subjectId, actor });
+    createLink: (request) => {
+      const { role } = request;
+      const made = access.createLink(context, request);
       if (!made.ok) return { ok: false, refusal: { kind: 'no-such-person' } };
       const { token, expiresAt, label } = made.value;
       return { ok: true, value: { url: `${origin}/enter/${role}/${token}`, label, expiresAt } };
@@ -203,6 +241,12 @@ const driverFor = (context: Context): DriverDeps => ({
   markRound: (marked) => markRound(context, { ...marked, recordedBy: `driver:${marked.driverId}` }),
 });
 
+const phoneFor = ({ store, now }: Context): PhoneDeps => ({
+  now,
+  readRun: (driverId, nowAt) => readRun(store, driverId, nowAt),
+  readSurroundings: () => readSurroundings(store),
+});
+
 function madeCalendar(
   { context, origin }: Pick<AppDeps, 'context' | 'origin'>,
   request: CalendarOf & { readonly actor: string },
@@ -219,45 +263,3 @@ const feedsFor = (context: Context): FeedDeps => ({
     return of && readCalendar(context.store, of, context.now());
   },
 });
-
-function donorFor({ context, origin }: AppDeps): DonorDeps {
-  const owns = (donorId: string, siteId: string, nowAt: Instant): boolean =>
-    readDonor(context.store, donorId, nowAt)?.sites.some((site) => site.siteId === siteId) ?? false;
-  return {
-    now: context.now,
-    newId: context.newId,
-    readDonor: (donorId, nowAt) => readDonor(context.store, donorId, nowAt),
-    readBooking: (donorId, bookingId, nowAt) => readBooking(context.store, donorId, bookingId, nowAt),
-    reportFull: ({ donorId, ...entry }) =>
-      owns(donorId, entry.siteId, entry.at)
-        ? reportFull(context, { ...entry, reportedBy: `donor:${donorId}` })
-        : { ok: false, refusal: { kind: 'site-not-found' } },
-    quoteExtra({ donorId, ...entry }) {
-      if (!owns(donorId, entry.siteId, context.now()))
-        return { ok: false, refusal: { kind: 'site-not-found' } };
-      const quoted = quoteExtraCollection(context, { ...entry, askedBy: `donor:${donorId}` });
-      return quoted.ok ? { ok: true, value: { quoteId: quoted.value.quote.id } } : quoted;
-    },
-    readOffer: (donorId, quoteId) => readOffer(context.store, donorId, quoteId),
-    readAsked: (donorId, quoteId) =>
-      readOffer(context.store, donorId, quoteId) && getQuote(context.store, quoteId)?.wanted,
-    takeOffer: ({ donorId, ...entry }) =>
-      readOffer(context.store, donorId, entry.quoteId)
-        ? confirmExtraCollection(context, { ...entry, actor: `donor:${donorId}` })
-        : { ok: false, refusal: { kind: 'quote-not-found' } },
-    leaveRequest({ donorId, quoteId, factId }) {
-      const quote = readOffer(context.store, donorId, quoteId) && getQuote(context.store, quoteId);
-      return quote
-        ? requestExtraCollection(context, { ...quote.wanted, factId, requestedBy: `donor:${donorId}` })
-        : { ok: false, refusal: { kind: 'site-not-found' } };
-    },
-    createCalendar: (donorId) =>
-      madeCalendar({ context, origin }, { of: 'donor', subjectId: donorId, actor: `donor:${donorId}` }),
-    withdrawCalendar: (donorId) =>
-      withdrawCalendarLinks(context, { of: 'donor', subjectId: donorId, actor: `donor:${donorId}` }),
-    cancelBooking: ({ donorId, bookingId, at }) =>
-      readBooking(context.store, donorId, bookingId, at)
-        ? cancelBooking(context, { bookingId, actor: `donor:${donorId}` })
-        : { ok: false, refusal: { kind: 'booking-not-found' } },
-  };
-}

@@ -16,6 +16,7 @@ import { serve } from './cli/serve.ts';
 import { settings } from './cli/settings.ts';
 import { simulate } from './cli/simulate.ts';
 import { sites } from './cli/sites.ts';
+import { whatIf } from './cli/what-if.ts';
 import { worth } from './cli/worth.ts';
 import { ServeError } from './main.ts';
 import { StoreOpenError } from './store/db.ts';
@@ -27,6 +28,7 @@ export const COMMANDS: readonly Command[] = [
   importFile,
   exportFile,
   plan,
+  whatIf,
   settings,
   sites,
   check,

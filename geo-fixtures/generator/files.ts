@@ -101,7 +101,7 @@ function workshopJson(roads: RoadNet): string {
   return `${JSON.stringify({
     name: 'Tarrowmere Film Workshop', zone: ZONE, lat: latOf(place.at), lon: lonOf(place.at), address: place.address,
     currency: 'EUR', storeLimitKg: 1600, filmKgPerM3: FILM_KG_PER_M3, bagKg: BAG_KG,
-    roads: 'town/roads.osm', unloadHours: 'mo-sa 06:00-20:00', demoToday: TODAY,
+    roads: 'town/roads.osm', maps: ['town/districts.geojson', 'town/river.geojson', 'town/places.geojson'], unloadHours: 'mo-sa 06:00-20:00', demoToday: TODAY,
     grades: [
       { grade: 'ldpe-clear', name: 'Clear stretch and wrap', buyPricePerKg: 0.95 },
       { grade: 'ldpe-printed', name: 'Printed soft film', buyPricePerKg: 0.6 },

@@ -85,6 +85,14 @@ export type Role = (typeof ROLES)[number];
 /** How a round goes, as its driver says it. */
 export const ROUND_MARKS = ['started', 'paused', 'resumed', 'finished'] as const;
 export type RoundMark = (typeof ROUND_MARKS)[number];
+/** What may follow what: a round starts once, is paused while it runs, goes on while it is paused. */
+export const NEXT_MARKS: { readonly [last in RoundMark | 'none']: readonly RoundMark[] } = {
+  none: ['started'],
+  started: ['paused', 'finished'],
+  paused: ['resumed', 'finished'],
+  resumed: ['paused', 'finished'],
+  finished: [],
+};
 
 /** What an address wants: every word at once, one mail a day, or none. */
 export const WORD_CHOICES = ['each', 'digest', 'none'] as const;

@@ -19,6 +19,8 @@ export type Access = {
   readonly subjectId: string;
   readonly purpose: TokenPurpose;
   readonly label: string;
+  /** Of a session: the link it was opened with; null in links, and in sessions from before this was kept. */
+  readonly linkHash: string | null;
   readonly createdAt: Instant;
   readonly expiresAt: Instant;
   readonly revokedAt: Instant | null;
@@ -30,10 +32,14 @@ const hashOf = (token: string): string => createHash('sha256').update(token).dig
 const MIN_TOKEN_CHARACTERS = 22;
 
 /** @throws RangeError when the token is too short to be safe. */
-export function createAccessToken(tx: Tx, token: string, access: Omit<Access, 'hash' | 'revokedAt'>): Access {
+export function createAccessToken(
+  tx: Tx,
+  token: string,
+  access: Omit<Access, 'hash' | 'revokedAt' | 'linkHash'> & { readonly linkHash?: string },
+): Access {
   if (token.length < MIN_TOKEN_CHARACTERS)
     throw new RangeError(`a token of ${token.length} characters can be guessed; use ${MIN_TOKEN_CHARACTERS}`);
-  const row: Access = { ...access, hash: hashOf(token), revokedAt: null };
+  const row: Access = { linkHash: null, ...access, hash: hashOf(token), revokedAt: null };
   tx.insert(accessTokens).values(row).run();
   return row;
 }
@@ -80,6 +86,22 @@ export const listAccess = (
 
 export const revokeAccess = (tx: Tx, hash: string, at: Instant): number =>
   revokeWhere(tx, eq(accessTokens.hash, hash), at);
+/** A link, and the sessions that were opened with it; those that do not say which end with any link of the person. */
+export const revokeWithSessions = (tx: Tx, { hash, role, subjectId }: Access, at: Instant): number =>
+  revokeWhere(
+    tx,
+    or(
+      eq(accessTokens.hash, hash),
+      eq(accessTokens.linkHash, hash),
+      and(
+        eq(accessTokens.role, role),
+        eq(accessTokens.subjectId, subjectId),
+        eq(accessTokens.purpose, 'session'),
+        isNull(accessTokens.linkHash),
+      ),
+    ),
+    at,
+  );
 /** All links and sessions of a person; says how many were still open. */
 export const revokeAllAccess = (tx: Tx, role: Role, subjectId: string, at: Instant): number =>
   revokeWhere(tx, and(eq(accessTokens.role, role), eq(accessTokens.subjectId, subjectId)), at);

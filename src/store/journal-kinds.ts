@@ -50,6 +50,13 @@ const ReactionFacts = { reaction: Id, seq: z.int() };
 
 export const ENTRY_KINDS = {
   // site:…
+  'site-moved': facts({
+    lat: z.number(),
+    lon: z.number(),
+    latBefore: z.number(),
+    lonBefore: z.number(),
+    movedM: z.int(),
+  }),
   'weigh-in-recorded': facts({ ...WeighedFacts, stopId: Id.nullable() }),
   'weigh-in-corrected': facts({ ...WeighedFacts, stopId: Id.nullable(), replacesId: Id }),
   'weigh-in-moved-away': facts({ weighInId: Id, toSiteId: Id, correctedById: Id }),
@@ -64,6 +71,9 @@ export const ENTRY_KINDS = {
   'extra-collection-confirmed': facts(BookingFacts),
   'extra-collection-changed': facts(BookingFacts),
   'extra-collection-cancelled': facts({ bookingId: Id }),
+  'site-paused': facts({ fromDay: Day, untilDay: Day }),
+  'site-resumed': facts({ fromDay: Day, untilDay: Day }),
+  'site-contact-changed': facts({ accessNotes: Text }),
   // plan:…, round:…, van:…, driver:…
   'plan-drafted': facts({ firstDay: Day, days: z.int(), rounds: z.int(), costMicros: z.int() }),
   'plan-changed': facts({
@@ -114,6 +124,9 @@ export const ENTRY_KINDS = {
   'stock-corrected': facts(StockFacts),
   'film-delivered': facts(StockFacts),
   'take-back-received': facts(StockFacts),
+  // place:…
+  'place-requested': facts({ requestId: Id, expectedBags: z.number(), untilDay: Day }),
+  'place-request-answered': facts({ requestId: Id }),
   // workshop:workshop, table:…
   'workshop-imported': facts({ name: Text }),
   'table-imported': facts({ added: z.int(), changed: z.int(), unchanged: z.int(), rows: z.int() }),

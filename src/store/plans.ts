@@ -213,9 +213,13 @@ export function getPlan(db: Db, id: string): StoredPlan | undefined {
     plan,
     rounds: readRounds(db, id, plan),
     ...(changes === null ? {} : { changes: changes as readonly Change[] }),
-    wishes: (wishes as Wishes | null) ?? NO_WISHES,
+    wishes: wishesOf(rest.state, (wishes as Wishes | null) ?? NO_WISHES),
   };
 }
+
+/** With its publication the register has the drivers: what it says from then on counts. */
+const wishesOf = (state: PlanState, wishes: Wishes): Wishes =>
+  state === 'draft' ? wishes : { ...wishes, drivers: [] };
 
 export function publishedPlan(db: Db): StoredPlan | undefined {
   const row = db.select({ id: plans.id }).from(plans).where(eq(plans.state, 'published')).get();

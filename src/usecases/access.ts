@@ -13,6 +13,7 @@ import {
   listAccess,
   revokeAccess,
   revokeAllAccess,
+  revokeWithSessions,
 } from '../store/access-tokens.ts';
 import { type Db, inTransaction } from '../store/db.ts';
 import { getDonor } from '../store/donors.ts';
@@ -51,12 +52,19 @@ export type NewLink = {
 
 export function createLink(
   { store, now }: Context,
-  request: { readonly role: Role; readonly subjectId: string; readonly actor: string },
+  request: {
+    readonly role: Role;
+    readonly subjectId: string;
+    readonly actor: string;
+    /** Whose link it is, where a donor has several people; else the donor's or driver's own name. */
+    readonly person?: string;
+  },
 ): Result<NewLink, LinkRefusal> {
   const { role, subjectId, actor } = request;
   return inTransaction(store, (tx) => {
-    const label = nameOf(tx, role, subjectId);
-    if (label === undefined) return refuse({ kind: 'no-such-person', role, subjectId });
+    const name = nameOf(tx, role, subjectId);
+    if (name === undefined) return refuse({ kind: 'no-such-person', role, subjectId });
+    const label = request.person?.trim() || name;
     const createdAt = now();
     const token = newToken();
     const expiresAt = createdAt + LINK_LIFE_S[role];
@@ -73,7 +81,7 @@ export function createLink(
   });
 }
 
-/** Withdraws a link or a session by its hash. With `andSessions`, everything of that person ends. */
+/** Withdraws a link or a session by its hash, with what was opened by it: a donor's other people stay in. */
 export function revokeLink(
   { store, now }: Context,
   request: { readonly hash: string; readonly actor: string },
@@ -86,7 +94,9 @@ export function revokeLink(
     const ended =
       link.role === 'coordinator' || link.purpose === 'calendar'
         ? revokeAccess(tx, link.hash, at)
-        : revokeAllAccess(tx, link.role, link.subjectId, at);
+        : link.role === 'donor'
+          ? revokeWithSessions(tx, link, at)
+          : revokeAllAccess(tx, link.role, link.subjectId, at);
     const subject = `${link.role}:${link.subjectId}`;
     appendEntry(tx, { at, kind: 'link-withdrawn', subject, actor: request.actor, facts: { ended } });
     return ok({ ended });
@@ -117,6 +127,7 @@ export function enter(
       subjectId: link.subjectId,
       purpose: 'session',
       label: link.label,
+      linkHash: link.hash,
       createdAt: at,
       expiresAt,
     });

@@ -6,7 +6,7 @@ import { shiftSpan } from '../core/calendar/shift.ts';
 import { addDays, dayStart, localOf } from '../core/calendar/zone.ts';
 import { drawByDay } from '../core/feedstock/need.ts';
 import { NO_WISHES, type Wishes, withPins } from '../core/planning/changes.ts';
-import type { DonorCalls, PlanningProblem, PlanningSite, SitePromise } from '../core/planning/problem.ts';
+import type { PlanningProblem, PlanningSite, SitePromise } from '../core/planning/problem.ts';
 import { ROOM_FOR_MORE } from '../core/planning/quote-held.ts';
 import type { Instant, Kg, LocalDay, TimeWindow } from '../core/quantity/units.ts';
 import type { Grade } from '../core/vocabulary.ts';
@@ -28,6 +28,7 @@ import { listSites, type Site } from '../store/sites.ts';
 import { currentStockKg } from '../store/stock.ts';
 import { listVans } from '../store/vans.ts';
 import { listGrades, requireWorkshop } from '../store/workshop.ts';
+import { type Heard, hearSite } from './hear-silence.ts';
 import { learnCalls } from './learn-calls.ts';
 import { learnFills } from './learn-fills.ts';
 import { planningShifts, publishedVisits } from './planning-shifts.ts';
@@ -74,6 +75,7 @@ export function buildPlanningProblem(
   const sites = listSites(db).filter((site) => isActive(site, horizon.firstDay, days.at(-1)!));
   // From the horizon's first day, so that the second of asking does not matter.
   const calls = learnCalls(db, sites, settings.calls, dayStartsAt[0]!);
+  const heardBy = { zone, today: localOf(zone, nowAt).day, firstDay: horizon.firstDay };
   const bookings = Map.groupBy(listBookingsAhead(db, ['waiting', 'confirmed'], nowAt), (b) => b.siteId);
   const unloadHours = parseHours(settings.unloadHours);
   const grades = listGrades(db);
@@ -93,14 +95,10 @@ export function buildPlanningProblem(
     breakRule: settings.breakRule,
     prices: settings.prices,
     loadQuantile: settings.loadQuantile,
-    sites: sites.map((site, i) =>
-      planningSite(site, i + 1, models.get(site.id)!, bookings.get(site.id) ?? [], {
-        zone,
-        days,
-        dayStartsAt,
-        calls: calls.get(site.id)?.counted,
-      }),
-    ),
+    sites: sites.map((site, i) => {
+      const heard = hearSite(site, models.get(site.id)!, calls.get(site.id)!, heardBy);
+      return planningSite(site, i + 1, heard, bookings.get(site.id) ?? [], { zone, days, dayStartsAt });
+    }),
     shifts,
     travel: travelTableFor(db, workshop, [workshop, ...sites]),
     grades: grades.map((row) => row.grade),
@@ -189,7 +187,6 @@ const comingKg = (
   );
 
 type Surroundings = {
-  readonly calls: DonorCalls | undefined;
   readonly zone: string;
   readonly days: readonly LocalDay[];
   readonly dayStartsAt: readonly Instant[];
@@ -202,9 +199,9 @@ const isActive = (site: Site, firstDay: LocalDay, lastDay: LocalDay): boolean =>
 function planningSite(
   site: Site,
   place: number,
-  model: SiteModel,
+  { model, calls }: Heard,
   bookings: readonly Booking[],
-  { zone, days, dayStartsAt, calls }: Surroundings,
+  { zone, days, dayStartsAt }: Surroundings,
 ): PlanningSite {
   const openByDay = days.map((day) =>
     (site.activeFromDay !== null && day < site.activeFromDay) ||

@@ -72,7 +72,9 @@ export function keepChanges(
   return inTransaction(store, (tx): Result<{ readonly planId: string }, KeepRefusal> => {
     const newestNow = planToShow(tx);
     if (newestNow?.id !== planId) return refuse(changedMeanwhile(tx, base, newestNow));
-    const kept = { id: factId, plan, inputHash: hashOfInput(problem), createdAt: at, wishes };
+    // Clocks step back; a plan is never older than the one it was made from.
+    const createdAt = Math.max(at, base.createdAt, base.publishedAt ?? 0);
+    const kept = { id: factId, plan, inputHash: hashOfInput(problem), createdAt, wishes };
     savePlan(tx, { ...kept, changed: { baseId: planId, changes } }, newId);
     appendEntry(tx, {
       at,

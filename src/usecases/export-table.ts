@@ -13,17 +13,24 @@ import { listSurges } from '../store/surges.ts';
 import { listVans } from '../store/vans.ts';
 import { iterateWeighIns } from '../store/weigh-ins.ts';
 import { TABLES, type TableKind } from './tables/columns.ts';
+import { guardCell } from './tables/guard-cell.ts';
 
 type Cell = string | number | null;
 export type Row = { readonly [column: string]: Cell };
 
+const columnNames = (kind: TableKind): string[] => TABLES[kind].columns.map(({ name }) => name);
+
+/** The first line of a table's file, which alone is an empty one. */
+export const csvHeader = (kind: TableKind): string =>
+  stringify([columnNames(kind)], { record_delimiter: 'unix' });
+
 /** Lines of a CSV file, a block at a time, so that a long history is never in memory at once. */
 export function* exportCsv(db: Db, kind: TableKind): Generator<string> {
-  const names = TABLES[kind].columns.map((column) => column.name);
-  yield stringify([names], { record_delimiter: 'unix' });
+  const names = columnNames(kind);
+  yield csvHeader(kind);
   let block: Cell[][] = [];
   for (const row of rowsOf(db, kind)) {
-    block.push(names.map((name) => guard(row[name] ?? '')));
+    block.push(names.map((name) => guardCell(row[name] ?? '')));
     if (block.length === 500) {
       yield stringify(block, { record_delimiter: 'unix' });
       block = [];
@@ -44,10 +51,6 @@ export function exportGeoJson(db: Db): string {
   });
   return `${JSON.stringify({ type: 'FeatureCollection', features }, null, 1)}\n`;
 }
-
-/** Text that a spreadsheet would run as a formula is guarded; numbers are numbers (OWASP, CSV injection). */
-const guard = (cell: Cell): Cell =>
-  typeof cell === 'string' && /^'*[=+\-@\t\r]/.test(cell) ? `'${cell}` : cell;
 
 /** With Z: it means the same instant whatever the zone of whoever reads it, repeated hours included. */
 const iso = (at: Instant): string => `${new Date(at * 1000).toISOString().slice(0, 19)}Z`;

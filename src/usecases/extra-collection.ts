@@ -51,7 +51,8 @@ export const bagsOf = (
 export const sacksAt = ({ eventEndsAt, fromAt }: Pick<CollectionFacts, 'eventEndsAt' | 'fromAt'>): Instant =>
   Math.max(eventEndsAt, fromAt);
 
-const SACKS_COME_IN_S = 3600;
+/** An event's sacks are filled in its last hour. */
+export const SACKS_COME_IN_S = 3600;
 
 export const announcedSurge = (db: Db, site: Site, facts: CollectionFacts): KnownSurge => ({
   eventKind: facts.eventKind,

@@ -5,20 +5,25 @@ import type { Tx } from '../store/db.ts';
 import { appendEntry } from '../store/journal.ts';
 import { getShift, listShiftsBetween, type Shift, saveShift } from '../store/shifts.ts';
 
-/** Shifts whose new driver has another one at that time by now; nothing is written where there are any. */
+/**
+ * Shifts that were given to somebody else since, or whose new driver has another one at that time by now; nothing is
+ * written where there are any.
+ */
 export function giveShifts(tx: Tx, at: Instant, wishes: Wishes, actor: string): readonly string[] {
   const given = new Map<string, Shift>();
-  for (const { shiftId, driverId } of wishes.drivers) {
+  const taken: string[] = [];
+  for (const { shiftId, driverId, insteadOfId } of wishes.drivers) {
     const shift = getShift(tx, shiftId);
-    if (shift && shift.cancelledAt === null && shift.driverId !== driverId)
-      given.set(shiftId, { ...shift, driverId });
+    if (!shift || shift.cancelledAt !== null || shift.driverId === driverId) continue;
+    if (shift.driverId === insteadOfId) given.set(shiftId, { ...shift, driverId });
+    else taken.push(shiftId);
   }
   const clashes = [...given.values()].filter((shift) =>
     listShiftsBetween(tx, shift.day, shift.day)
       .map((other) => given.get(other.id) ?? other)
       .some((other) => isInTheWay(other, shift)),
   );
-  if (clashes.length > 0) return clashes.map(({ id }) => id);
+  if (taken.length + clashes.length > 0) return [...taken, ...clashes.map(({ id }) => id)];
   for (const shift of given.values()) {
     const { driverId: fromDriverId } = getShift(tx, shift.id)!;
     saveShift(tx, shift);

@@ -1,21 +1,21 @@
 /** The donor register and its surges from their tables. */
 import { parseClosures, parseHours } from '../core/calendar/opening.ts';
 import { type PickupRuleFault, parsePickupRule } from '../core/calendar/pickup-rule.ts';
+import type { Position } from '../core/quantity/units.ts';
 import { COMMITMENTS, CONTAINER_KINDS, EVENT_KINDS, SITE_KINDS } from '../core/vocabulary.ts';
 import { type Donor, listDonors, saveDonor } from '../store/donors.ts';
 import { type Container, listSites, type Site, saveSite } from '../store/sites.ts';
 import { listSurges, type Surge, saveSurge } from '../store/surges.ts';
-import { requireWorkshop } from '../store/workshop.ts';
+import { requireWorkshop, type Workshop } from '../store/workshop.ts';
 import { siteRow } from './export-table.ts';
 import { gradesOf } from './import-production.ts';
 import type { MakeImport } from './import-table.ts';
+import { positionFault } from './position-fault.ts';
 import type { Cells } from './tables/cells.ts';
 import { oneByOne, writeIfNew } from './tables/count-writes.ts';
 import { nearest } from './tables/nearest.ts';
 
 const USUAL_SERVICE_MIN = 8;
-/** Further from the workshop than a van drives in a day, a coordinate is a slip: most often lat and lon swapped. */
-const FAR_DEGREES = 3;
 
 export const importSites: MakeImport<Site> = (tx, { newId, now }) => {
   const workshop = requireWorkshop(tx);
@@ -98,17 +98,13 @@ export const importSites: MakeImport<Site> = (tx, { newId, now }) => {
   );
 };
 
-function checkPosition(
-  cells: Cells,
-  at: { readonly lat: number; readonly lon: number },
-  workshop: { readonly lat: number; readonly lon: number },
-): void {
-  const isNear = (lat: number, lon: number): boolean =>
-    Math.abs(lat - workshop.lat) < FAR_DEGREES && Math.abs(lon - workshop.lon) < FAR_DEGREES * 2;
-  if (cells.faults.length > 0 || isNear(at.lat, at.lon)) return;
-  const advice = isNear(at.lon, at.lat)
-    ? 'latitude and longitude look swapped'
-    : `lies far from the workshop at ${workshop.lat}, ${workshop.lon}; check the sign and the decimal point`;
+function checkPosition(cells: Cells, at: Position, workshop: Workshop): void {
+  const fault = cells.faults.length > 0 ? undefined : positionFault(at, workshop);
+  if (fault === undefined) return;
+  const advice =
+    fault === 'swapped'
+      ? 'latitude and longitude look swapped'
+      : `lies far from the workshop at ${workshop.lat}, ${workshop.lon}; check the sign and the decimal point`;
   cells.fault('lat', `${at.lat}, ${at.lon}: ${advice}`);
 }
 

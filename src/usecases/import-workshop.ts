@@ -1,18 +1,19 @@
-/** The workshop itself from one JSON file, with its road map kept in the database. */
+/** The workshop itself, from one JSON file with its road map and what else is drawn on a map, or as typed on its page. */
 import { readFileSync } from 'node:fs';
-import { dirname, resolve } from 'node:path';
+import { basename, dirname, extname, resolve } from 'node:path';
 import { z } from 'zod';
 import { isZone } from '../core/calendar/zone.ts';
 import { GRADES } from '../core/vocabulary.ts';
 import { inTransaction } from '../store/db.ts';
 import { appendEntry } from '../store/journal.ts';
-import { getMapLayer, ROADS_LAYER, saveMapLayer } from '../store/map-layers.ts';
+import { getMapLayer, type MapLayer, ROADS_LAYER, saveMapLayer } from '../store/map-layers.ts';
 import { type Settings, SettingsSchema } from '../store/settings.ts';
 import { getWorkshop, listGrades, saveGrades, saveWorkshop, type Workshop } from '../store/workshop.ts';
 import { readOsmRoads } from '../travel/osm-roads.ts';
 import { buildRoadGraph } from '../travel/road-graph.ts';
 import type { Context } from './context.ts';
 import { toMicros } from './import-fleet.ts';
+import { readGround } from './map-ground.ts';
 import { toGram } from './tables/cells.ts';
 import { isSame } from './tables/count-writes.ts';
 import { UnreadableFile } from './tables/read-rows.ts';
@@ -29,6 +30,8 @@ export const WorkshopFile = z.strictObject({
   bagKg: z.number().positive(),
   /** OpenStreetMap XML of the area, beside this file; without one, legs are estimated. */
   roads: z.string().optional(),
+  /** GeoJSON files beside this one, such as water, districts and places, to be drawn under the rounds. */
+  maps: z.array(z.string()).default([]),
   unloadHours: z.string().optional(),
   demoToday: z.string().optional(),
   grades: z
@@ -47,12 +50,41 @@ export type WorkshopReport = { readonly isNew: boolean; readonly isChanged: bool
 
 /** @throws UnreadableFile naming what in the file is wrong */
 export function importWorkshop(
-  { store, now }: Context,
+  context: Context,
   path: string,
-  { dryRun, actor }: { readonly dryRun: boolean; readonly actor: string },
+  options: { readonly dryRun: boolean; readonly actor: string },
 ): WorkshopReport {
   const file = parse(WorkshopFile, readJson(path), path);
-  const { roads, unloadHours, demoToday, grades, settings: given, ...own } = file;
+  const roadsXml = file.roads === undefined ? undefined : readText(resolve(dirname(path), file.roads));
+  const layers: MapLayer[] = [
+    ...(roadsXml === undefined ? [] : [{ name: ROADS_LAYER, format: 'osm-xml' as const, content: roadsXml }]),
+    ...file.maps.map((map) => readMap(resolve(dirname(path), map))),
+  ];
+  return keepWorkshop(context, file, { ...options, where: path, layers });
+}
+
+/**
+ * What the facts do not name stays as it is. The same again changes nothing.
+ *
+ * @param where the file, for sentences about its mistakes
+ * @throws UnreadableFile naming what in the settings or the road map is wrong
+ */
+export function keepWorkshop(
+  { store, now }: Context,
+  facts: z.output<typeof WorkshopFile>,
+  {
+    dryRun,
+    actor,
+    where,
+    layers,
+  }: {
+    readonly dryRun: boolean;
+    readonly actor: string;
+    readonly where: string;
+    readonly layers: readonly MapLayer[];
+  },
+): WorkshopReport {
+  const { roads, maps: _, unloadHours, demoToday, grades, settings: given, ...own } = facts;
   const written = {
     ...given,
     ...(unloadHours === undefined ? {} : { unloadHours }),
@@ -63,14 +95,14 @@ export function importWorkshop(
     },
   };
   // By itself first: a mistake of the file must not be told of what stands already.
-  parse(SettingsSchema, written, `${path}, settings`);
+  parse(SettingsSchema, written, `${where}, settings`);
   const prices = grades.map(({ grade, name, buyPricePerKg }) => ({
     grade: grade as (typeof GRADES)[number],
     name,
     buyPriceMicrosPerKg: toMicros(buyPricePerKg),
   }));
-  const roadsXml = roads === undefined ? undefined : readText(resolve(dirname(path), roads));
   // Read before anything is kept: a broken map is a mistake of the file, not of a later morning.
+  const roadsXml = layers.find(({ name }) => name === ROADS_LAYER)?.content;
   const graph = roadsXml === undefined ? undefined : buildRoadGraph(readOsmRoads(roadsXml));
 
   return inTransaction(store, (tx) => {
@@ -78,19 +110,18 @@ export function importWorkshop(
     const workshop: Workshop = {
       ...own,
       storeLimitKg: toGram(own.storeLimitKg),
-      settings: parse(SettingsSchema, withWritten(before?.settings, written), `${path}, settings`),
+      settings: parse(SettingsSchema, withWritten(before?.settings, written), `${where}, settings`),
     };
     const order = (rows: typeof prices) => rows.toSorted((a, b) => (a.grade < b.grade ? -1 : 1));
     const isChanged =
       !before ||
       !isSame(before, workshop) ||
       !isSame(order(listGrades(tx)), order(prices)) ||
-      (roadsXml !== undefined && getMapLayer(tx, ROADS_LAYER)?.content !== roadsXml);
+      layers.some(({ name, content }) => getMapLayer(tx, name)?.content !== content);
     if (isChanged && !dryRun) {
       saveWorkshop(tx, workshop);
       saveGrades(tx, prices);
-      if (roadsXml !== undefined)
-        saveMapLayer(tx, { name: ROADS_LAYER, format: 'osm-xml', content: roadsXml });
+      for (const layer of layers) saveMapLayer(tx, layer);
       appendEntry(tx, {
         at: now(),
         kind: 'workshop-imported',
@@ -112,6 +143,22 @@ function withWritten(before: Settings | undefined, written: { readonly [name: st
     return [name, isTree ? { ...old, ...value } : value];
   });
   return { ...kept, ...Object.fromEntries(inner) };
+}
+
+/** Named after its file: `town/river.geojson` is the layer `river`. */
+function readMap(path: string): MapLayer {
+  const name = basename(path, extname(path));
+  if (name === ROADS_LAYER)
+    throw new UnreadableFile(
+      `${path}: the name "${ROADS_LAYER}" is kept for the road map; name the file otherwise.`,
+    );
+  const content = readText(path);
+  try {
+    readGround(content);
+  } catch (error) {
+    throw new UnreadableFile(`${path}: ${error instanceof Error ? error.message : error}`);
+  }
+  return { name, format: 'geojson', content };
 }
 
 function readText(path: string): string {

@@ -12,6 +12,11 @@ import { type CallCount, countCalls } from '../store/fill-reports.ts';
 import type { Site } from '../store/sites.ts';
 
 const PRIOR_TIMES = 4;
+/**
+ * From so many calls in a year a donor's silence counts as well. Fewer may be one helpful person on one day: own
+ * judgement.
+ */
+const HEARD_FROM_CALLS = 3;
 /** Habits and staff change: a year is remembered. */
 const REMEMBERED_S = 365 * 86_400;
 
@@ -20,6 +25,8 @@ const NEVER: CallCount = { calls: 0, silent: 0 };
 export type LearntCalls = CallCount & {
   /** Absent: the planner counts on nothing but the fill. */
   readonly counted?: DonorCalls;
+  /** The donor has called often enough for silence to mean something. */
+  readonly isSilenceHeard: boolean;
 };
 
 /** What to count on, from the workshop's figure and the donor's own record. */
@@ -27,9 +34,15 @@ export function callsOf(
   usual: DonorCalls,
   { isReachable, calls, silent }: CallCount & { readonly isReachable: boolean },
 ): LearntCalls {
-  if (usual.reliability === 0 || (!isReachable && calls === 0)) return { calls, silent };
+  if (usual.reliability === 0 || (!isReachable && calls === 0))
+    return { calls, silent, isSilenceHeard: false };
   const reliability = (PRIOR_TIMES * usual.reliability + calls) / (PRIOR_TIMES + calls + silent);
-  return { calls, silent, counted: { ...usual, reliability } };
+  return {
+    calls,
+    silent,
+    counted: { ...usual, reliability },
+    isSilenceHeard: calls >= HEARD_FROM_CALLS,
+  };
 }
 
 /** For each of the sites; `nowAt` only bounds how far back is looked. */

@@ -45,6 +45,7 @@ const NEWS: { readonly [kind in EntryKind]?: string } = {
 };
 /** Entries that bear on no estimate. All others mean that it is learnt anew. */
 export const OF_NO_MATTER: ReadonlySet<string> = new Set<EntryKind>([
+  'site-moved',
   'plan-drafted',
   'plan-changed',
   'plan-change-taken-back',

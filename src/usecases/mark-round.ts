@@ -1,7 +1,7 @@
 /** A round has left, stops for a while, goes on, is done: said by its driver, or by the coordinator for it. */
 import { ok, type Result, refuse } from '../core/quantity/result.ts';
 import type { Instant } from '../core/quantity/units.ts';
-import type { RoundMark } from '../core/vocabulary.ts';
+import { NEXT_MARKS, type RoundMark } from '../core/vocabulary.ts';
 import { inTransaction } from '../store/db.ts';
 import { appendEntry } from '../store/journal.ts';
 import { getPlanSummary, getRound, type StoredRound, stopOutcomes } from '../store/plans.ts';
@@ -28,15 +28,6 @@ export type MarkRefusal =
   | { readonly kind: 'out-of-turn'; readonly last: RoundMark | null }
   | { readonly kind: 'fact-differs' }
   | StillToCome;
-
-/** What may follow what. */
-export const NEXT_MARKS: { readonly [last in RoundMark | 'none']: readonly RoundMark[] } = {
-  none: ['started'],
-  started: ['paused', 'finished'],
-  paused: ['resumed', 'finished'],
-  resumed: ['paused', 'finished'],
-  finished: [],
-};
 
 export function markRound(
   { store, now }: Context,

@@ -76,8 +76,7 @@ export function worthWanted(
     ...legsOf(db, workshop, sites, meanOutM),
     donorsCall: calls.reliability > 0,
   };
-  // What plans of the real workshop do not use either: that a donor's silence is taken as evidence.
-  const { calls: _, missedCallShare: __, ...usual } = USUAL_PLANNER;
+  const { calls: usualCalls, missedCallShare, ...usual } = USUAL_PLANNER;
   return ok({
     seeds: Array.from({ length: worlds }, (_, i) => i + 1),
     policies: POLICY_NAMES,
@@ -95,7 +94,10 @@ export function worthWanted(
       ...usual,
       horizonDays: settings.horizonDays,
       loadQuantile: settings.loadQuantile,
-      ...(calls.reliability > 0 ? { calls } : {}),
+      // In a drawn town all donors call; a few months of that, and their silence counts in real plans as well.
+      ...(calls.reliability > 0 && usualCalls
+        ? { calls: { ...calls, reliability: usualCalls.reliability }, missedCallShare }
+        : {}),
     },
     size: { sites: sites.length, vansPerDay, shiftsPerWeek, kgPerWeek, needKgPerWeek },
   });

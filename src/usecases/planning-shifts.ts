@@ -18,7 +18,7 @@ export function planningShifts(
   { running, wishes }: { readonly running: ReadonlyMap<string, StoredRound>; readonly wishes: Wishes },
 ): PlanningShift[] {
   const vans = new Map(listVans(db).map((van) => [van.id, van]));
-  const drivesInstead = new Map(wishes.drivers.map((one) => [one.shiftId, one.driverId]));
+  const wished = new Map(wishes.drivers.map((wish) => [wish.shiftId, wish]));
   const drivers = new Map(listDrivers(db).map((driver) => [driver.id, driver]));
   return listShiftsBetween(db, days[0]!, days.at(-1)!).flatMap((shift) => {
     const van = vans.get(shift.vanId)!;
@@ -26,7 +26,8 @@ export function planningShifts(
     const isGone = span.fromAt < nowAt || running.has(shift.id);
     const isOffRoad = van.offRoadFromAt !== null && van.offRoadFromAt <= span.fromAt;
     if (isGone || isOffRoad) return [];
-    const driverId = drivesInstead.get(shift.id) ?? shift.driverId;
+    const wish = wished.get(shift.id);
+    const driverId = wish?.insteadOfId === shift.driverId ? wish.driverId : shift.driverId;
     return {
       shiftId: shift.id,
       vanId: van.id,

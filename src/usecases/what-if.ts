@@ -5,6 +5,7 @@ import { type ChangedWeek, type WhatIf, whatIf } from '../core/planning/what-if.
 import { ok, type Result, refuse } from '../core/quantity/result.ts';
 import type { Instant } from '../core/quantity/units.ts';
 import type { Db } from '../store/db.ts';
+import { lastSeq } from '../store/journal.ts';
 import { getPlan, publishedPlan, type StoredPlan } from '../store/plans.ts';
 import { buildPlanningProblem, nextHorizon } from './build-planning-problem.ts';
 import type { Context } from './context.ts';
@@ -45,12 +46,23 @@ export function askWhatIf(
   return ok({ planId, newestId: newest?.id ?? null, lost, consequences: asked.value.consequences });
 }
 
-/** A draft or what is published, on its days that are still to come. */
-export function layOutPlan(
-  db: Db,
-  at: Instant,
-  planId: string,
-): Result<ChangeableWeek, Exclude<WhatIfRefusal, ChangeRefusal>> {
+type LaidOut = Result<ChangeableWeek, Exclude<WhatIfRefusal, ChangeRefusal>>;
+const kept = new WeakMap<Db, { readonly key: string; readonly laid: LaidOut }>();
+
+/**
+ * A draft or what is published, on its days that are still to come. Laid out once for all questions of a minute: every
+ * write leaves a journal entry, so its last number says whether anything changed; shifts leave with the clock.
+ */
+export function layOutPlan(db: Db, at: Instant, planId: string): LaidOut {
+  const key = `${planId} ${lastSeq(db)} ${Math.floor(at / 60)}`;
+  const known = kept.get(db);
+  if (known?.key === key) return known.laid;
+  const laid = layOutAnew(db, at, planId);
+  kept.set(db, { key, laid });
+  return laid;
+}
+
+function layOutAnew(db: Db, at: Instant, planId: string): LaidOut {
   const base = getPlan(db, planId);
   if (!base) return refuse({ kind: 'no-such-plan', planId });
   const newest = planToShow(db);

@@ -3,7 +3,6 @@
  * OPLib (.oplib). Distances follow each set's own convention (bench/README.md); what the kernel gets are whole numbers, `scale` of
  * them to one unit of the published value.
  */
-import { seededRandom } from '../../src/core/quantity/random.ts';
 import type { RoutingInput, VehicleInput, VisitInput } from '../../src/core/routing/problem.ts';
 
 export type Instance = {
@@ -99,7 +98,10 @@ function attM(points: Points): Int32Array {
   });
 }
 
-function matrix(points: Points, distance: (a: Points[number], b: Points[number]) => number): Int32Array {
+export function matrix(
+  points: Points,
+  distance: (a: Points[number], b: Points[number]) => number,
+): Int32Array {
   const n = points.length;
   const legs = new Int32Array(n * n);
   for (let i = 0; i < n; i++)
@@ -315,56 +317,6 @@ function scored(
         endPlace: end,
         shiftEndS: limit,
       })),
-    },
-  };
-}
-
-/**
- * A made-up working day: stops in a town of 12 by 12 km with two loads, half of them with a window of two hours, for three
- * paid vans of two kinds with a break rule and a second trip; `plain`: for alike vans of which only the metres are paid. Not published: the yardstick is its own long run.
- */
-export function workingDay(stops: number, seed: number, plain: boolean): Instance {
-  const random = seededRandom(seed);
-  const points = Array.from({ length: stops + 1 }, (): [number, number] => [
-    random.next() * 12_000,
-    random.next() * 12_000,
-  ]);
-  const legM = matrix(points, (a, b) => Math.round(1.3 * Math.hypot(a[0] - b[0], a[1] - b[1])));
-  const plainVan: VehicleInput = {
-    ...plainVehicle(400),
-    capacityB: 5000,
-    shiftStartS: 8 * 3600,
-    shiftEndS: 16 * 3600,
-  };
-  const van = (kind: number): VehicleInput => ({
-    ...plainVehicle(kind === 0 ? 400 : 250),
-    capacityB: kind === 0 ? 5000 : 4000,
-    shiftStartS: 8 * 3600,
-    shiftEndS: 16 * 3600,
-    maxOvertimeS: 3600,
-    costPerOvertimeS: 9,
-    costPerM: kind === 0 ? 3 : 2,
-    costPerS: 6,
-    fixedCost: 20_000,
-    unload: { place: 0, serviceS: 900, windows: [], cost: 0, maxTrips: 2, atEnd: true },
-    breakRule: { maxWorkS: 5 * 3600, breakS: 1800 },
-  });
-  return {
-    name: `${plain ? 'plain-' : ''}day-${stops}-${seed}`,
-    scale: 1,
-    rounding: 'nearest whole',
-    input: {
-      travel: { places: stops + 1, legM, legS: legM.map((m) => Math.round(m / 7)) },
-      visits: Array.from({ length: stops }, (_, v) => {
-        const fromS = (8 + random.below(7)) * 3600;
-        return {
-          ...plainVisit(v + 1, 5 + random.below(40)),
-          loadB: 50 + random.below(500),
-          serviceS: 300 + random.below(600),
-          windows: v % 2 === 0 ? [{ fromS, untilS: fromS + 7200 }] : [],
-        };
-      }),
-      vehicles: plain ? Array.from({ length: 8 }, () => plainVan) : [0, 0, 1].map(van),
     },
   };
 }

@@ -1,6 +1,7 @@
 /**
  * The routing kernel on published instances: `npm run bench routing -- DIR|FILES --seconds S --seed N [--json]`, and on
- * made-up days of so many stops: `day-40-1` with every feature, `plain-day-40-1` with windows and loads alone.
+ * made-up days of so many stops: `day-40-1` with every feature, `plain-day-40-1` with windows and loads alone; `rings-26`
+ * is 1,040 stops with a limit on the length of a route.
  * Best-known values come from the nearest best-known.json in the folder or above it. Times are CPU seconds of the
  * search, one process, one core; every better solution goes through the independent checker outside of them.
  * `--warm` searches each instance for a second beforehand, as a server that has been running would have. An iteration is one of the string search; a bred child counts for n²/60 of them.
@@ -21,7 +22,8 @@ import { checkSolution } from '../../src/core/routing/check.ts';
 import type { RoutingInput } from '../../src/core/routing/problem.ts';
 import { solveRouting } from '../../src/core/routing/search.ts';
 import type { RoutingSolution } from '../../src/core/routing/solution.ts';
-import { type Instance, readOplib, readSolomon, readTsiligirides, readVrp, workingDay } from './instances.ts';
+import { type Instance, readOplib, readSolomon, readTsiligirides, readVrp } from './instances.ts';
+import { rings, workingDay } from './made-up.ts';
 
 const { values, positionals } = parseArgs({
   allowPositionals: true,
@@ -46,9 +48,11 @@ const filesOf = (path: string): string[] =>
       ? [path]
       : [];
 
-/** `day-40-1`: a made-up day of 40 stops, see `workingDay`. */
+/** `day-40-1`: a made-up day of 40 stops, see `workingDay`; `rings-26`: see `rings`. */
 const DAY = /^(plain-)?day-(\d+)-(\d+)$/;
-const missing = positionals.filter((path) => !DAY.test(path) && !existsSync(path));
+const RINGS = /^rings-(\d+)$/;
+const isMadeUp = (path: string): boolean => DAY.test(path) || RINGS.test(path);
+const missing = positionals.filter((path) => !isMadeUp(path) && !existsSync(path));
 if (positionals.length === 0 || missing.length > 0) {
   console.error(
     missing.length > 0
@@ -72,7 +76,9 @@ function bestKnown(file: string): Known {
 const PER_VEHICLE = 2_000_000;
 
 /** An instance and the set of best-known.json that its value is in, from the whole path of the file. */
-function read(file: string): Instance & { readonly set: string } {
+function read(file: string): Instance & { readonly set: string; readonly best?: number } {
+  const ringed = RINGS.exec(file);
+  if (ringed) return { ...rings(Number(ringed[1])), set: 'made-up' };
   const day = DAY.exec(file);
   if (day) return { ...workingDay(Number(day[2]), Number(day[3]), day[1] !== undefined), set: 'made-up' };
   const text = readFileSync(file, 'utf8');
@@ -123,9 +129,9 @@ function isRight(input: RoutingInput, { rounds, leftOut }: RoutingSolution, cost
 }
 
 const instances = positionals
-  .flatMap((path) => (DAY.test(path) ? [path] : filesOf(path)))
+  .flatMap((path) => (isMadeUp(path) ? [path] : filesOf(path)))
   .map((file) => {
-    const { name, set, input, scale, totalPrize, perVehicle = 0 } = read(file);
+    const { name, set, input, scale, totalPrize, best: told, perVehicle = 0 } = read(file);
     if (values.warm) solveRouting(input, { seed: seed + 1000, ...until(WARM_S) });
     const clock = until(seconds);
     let secondsToBest = 0;
@@ -149,7 +155,7 @@ const instances = positionals
         ? (solution.cost - perVehicle * vehicles) / scale
         : (totalPrize - solution.leftOut.reduce((sum, { visit }) => sum + input.visits[visit]!.prize, 0)) /
           scale;
-    const best = bestKnown(resolve(file))[set]?.[name];
+    const best = told ? { value: told, vehicles: 0 } : bestKnown(resolve(file))[set]?.[name];
     const isComparable = best !== undefined && (perVehicle === 0 || best.vehicles === vehicles);
     const sign = totalPrize === undefined ? 1 : -1;
     const row = {

@@ -5,7 +5,10 @@ const [name = '', ...rest] = process.argv.slice(2);
 const folder = new URL('./', import.meta.url);
 const file = new URL(`./${name}.ts`, folder);
 const known = readdirSync(folder)
-  .filter((entry) => entry.endsWith('.ts') && !['run.ts', 'instances.ts', 'all-knowing.ts'].includes(entry))
+  .filter(
+    (entry) =>
+      entry.endsWith('.ts') && !['run.ts', 'instances.ts', 'made-up.ts', 'all-knowing.ts'].includes(entry),
+  )
   .map((entry) => entry.slice(0, -3));
 if (!known.includes(name) || !existsSync(file)) {
   console.error(`Which benchmark? ${known.join(', ')}.`);

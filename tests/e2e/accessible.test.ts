@@ -10,6 +10,7 @@ import { getSite, listSites } from '../../src/store/sites.ts';
 import { listWeighInsOfSite } from '../../src/store/weigh-ins.ts';
 import { saveWorthRun } from '../../src/store/worth-runs.ts';
 import type { Planner } from '../../src/usecases/context.ts';
+import { planToShow } from '../../src/usecases/plan-to-show.ts';
 import { planWeek } from '../../src/usecases/plan-week.ts';
 import { quoteExtraCollection } from '../../src/usecases/quote-extra-collection.ts';
 import { requestExtraCollection } from '../../src/usecases/request-extra-collection.ts';
@@ -95,6 +96,23 @@ const offerPaths = (siteId: string): string[] => {
   });
 };
 
+/** A stop and a site that waits, what would follow, another driver, and two plans compared. */
+function changePaths(draftId: string, day: string, siteId: string): string[] {
+  const { store } = place.context;
+  const newest = planToShow(store)!;
+  const published = publishedPlan(store)!;
+  const left = newest.plan.leftOut[0]?.siteId ?? siteId;
+  const plan = `/plans/${published.id}`;
+  return [
+    `${plan}/sites/${siteId}/change?day=${day}`,
+    `/sites/${left}/visit`,
+    `${plan}/what-if?kind=skip&site=${siteId}&day=${day}`,
+    `${plan}/what-if?kind=move&site=${siteId}&day=${day}&to=${published.plan.days.at(-1)}`,
+    `${plan}/drivers/${published.rounds[0]!.shiftId}`,
+    `${plan}/against/${draftId}`,
+  ];
+}
+
 type Visit = { readonly role: Role; readonly subjectId: string; readonly paths: readonly string[] };
 const visits = (): Visit[] => {
   const { store } = place.context;
@@ -108,8 +126,11 @@ const visits = (): Visit[] => {
       subjectId: 'workshop',
       paths: [
         '/week',
+        '/inbox',
+        '/map',
         '/sites',
         `/sites/${listSites(store)[0]!.id}`,
+        `/sites/${listSites(store)[0]!.id}/position`,
         `/rounds/${round.id}`,
         '/backtest',
         `/weigh-ins/${listWeighInsOfSite(store, site.id)[0]!.id}`,
@@ -131,6 +152,7 @@ const visits = (): Visit[] => {
         `/planning/${runId}?refresh=no`,
         '/requests',
         `/changes?plan=${draftId}`,
+        ...changePaths(draftId, round.day, site.id),
       ],
     },
     { role: 'driver', subjectId: round.driverId, paths: ['/driver', `/driver/stops/${stop.id}`] },

@@ -85,16 +85,21 @@ test('the donor says it is full, books an extra collection in at most eight fiel
   expect(await page.locator('main').innerText()).toMatch(/full/i);
 
   await page.getByRole('link', { name: 'Ask for an extra collection' }).first().click();
-  const questions = await page
-    .locator('form.donor-form > *')
-    .filter({ has: page.locator('input:not([type=hidden]), select, textarea') })
-    .count();
+  // A fieldset is one question, whatever it offers; a field outside of one is a question of its own.
+  const questions = await page.evaluate(
+    () =>
+      new Set(
+        [...document.querySelectorAll('form.donor-form :is(input:not([type=hidden]), select, textarea)')].map(
+          (field) => field.closest('form > fieldset') ?? field,
+        ),
+      ).size,
+  );
   expect(questions).toBeLessThanOrEqual(8);
   // Sent half empty, it comes back filled, with a sentence beside what is missing.
   await page.getByLabel('How much is there?').fill('40');
   await page.getByRole('button', { name: 'See the days' }).click();
   expect(await page.getByLabel('How much is there?').inputValue()).toBe('40');
-  await page.getByLabel('What leaves more film than usual?').selectOption('festival');
+  await page.getByLabel('A festival or street party').check();
   await page.getByLabel('None of these').check();
   await page.getByLabel('We can fetch it from').fill('2026-06-18');
   await page.getByLabel('until').fill('2026-06-20');

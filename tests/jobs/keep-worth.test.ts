@@ -53,7 +53,12 @@ describe('the size', () => {
     expect(world.own?.shiftDays).toEqual([true, true, false, false, false, false, false]);
     expect(world.own?.van).toMatchObject({ payloadKg: 700.5, loadSpaceL: 8000, costMicrosPerKm: 450_000 });
     expect(world.own?.meanServiceS).toBe(480);
-    expect(planner).toMatchObject({ horizonDays: 7, loadQuantile: 0.5, calls: { reliability: 0.6 } });
+    expect(planner).toMatchObject({
+      horizonDays: 7,
+      loadQuantile: 0.5,
+      calls: { reliability: 0.3, fromShare: 0.8 },
+      missedCallShare: 0.2,
+    });
   });
   test('nothing can be drawn of two sites, or without shifts', () => {
     expect(worthWanted(store, NOW_AT + 90 * 86_400, SMALL)).toEqual({

@@ -13,12 +13,14 @@ import { queueWord } from '../../src/store/outbox.ts';
 import { savePlan } from '../../src/store/plans.ts';
 import type { Quote } from '../../src/store/quotes.ts';
 import { saveWaiting } from '../../src/store/reactions.ts';
+import { getSite } from '../../src/store/sites.ts';
 import * as access from '../../src/usecases/access.ts';
 import * as surges from '../../src/usecases/announce-surge.ts';
 import { arrangeShifts, changeShift } from '../../src/usecases/arrange-shifts.ts';
 import * as calendars from '../../src/usecases/calendar-links.ts';
 import { cancelBooking } from '../../src/usecases/cancel-extra-collection.ts';
 import { changeObjective } from '../../src/usecases/change-objective.ts';
+import * as own from '../../src/usecases/change-own-site.ts';
 import { keepChanges, takeBackChange } from '../../src/usecases/change-plan.ts';
 import { changeProductionDay } from '../../src/usecases/change-production-day.ts';
 import { confirmExtraCollection } from '../../src/usecases/confirm-extra-collection.ts';
@@ -31,6 +33,7 @@ import { importWorkshop } from '../../src/usecases/import-workshop.ts';
 import { keepDriver, keepVan } from '../../src/usecases/keep-fleet.ts';
 import { endWorthRun, newWorthRun } from '../../src/usecases/keep-worth-run.ts';
 import { markRound } from '../../src/usecases/mark-round.ts';
+import { moveSite } from '../../src/usecases/move-site.ts';
 import { planWeek } from '../../src/usecases/plan-week.ts';
 import { pressProductionDay } from '../../src/usecases/press-production-day.ts';
 import { publishPlan } from '../../src/usecases/publish-plan.ts';
@@ -42,6 +45,7 @@ import { recordWeighIn } from '../../src/usecases/record-weigh-in.ts';
 import { reportDriverAway, reportDriverBack } from '../../src/usecases/report-driver-away.ts';
 import { reportFull } from '../../src/usecases/report-full.ts';
 import { requestExtraCollection } from '../../src/usecases/request-extra-collection.ts';
+import * as places from '../../src/usecases/request-place.ts';
 import { putVanBack, takeVanOffRoad } from '../../src/usecases/take-van-off-road.ts';
 import { weighLoad } from '../../src/usecases/weigh-load.ts';
 import { changeTemplate } from '../../src/usecases/word/change-template.ts';
@@ -70,7 +74,19 @@ const UNTOLD: { readonly [name: string]: string } = {
 };
 
 const actor = 'test';
+const AWAY = { fromDay: '2026-08-03', untilDay: '2026-08-14', reason: 'holidays' };
 const at = DAY_START_AT + 9 * 3600;
+const PLACE = {
+  factId: 'place-0001',
+  name: 'River clean-up',
+  contact: 'river@clean.example',
+  place: 'Mill meadow',
+  eventKind: 'clean-up',
+  eventEndsAt: at,
+  expectedBags: 12,
+  untilDay: '2026-06-20',
+  remarks: '',
+} as const;
 const stop = ({ stopIds }: World, i = 0) => stopIds[i]!;
 const weighIn = (world: World, over: object = {}) =>
   recordWeighIn(world.context, {
@@ -195,6 +211,12 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
     before: announce,
     act: ({ context }) => surges.callOffSurge(context, { surgeId: 'surge', actor }),
   },
+  moveSite: {
+    act: ({ context }) => {
+      const { lat, lon } = getSite(context.store, 's1')!;
+      return moveSite(context, { siteId: 's1', from: { lat, lon }, to: { lat: lat + 0.001, lon }, actor });
+    },
+  },
   changeProductionDay: {
     act: ({ context }) =>
       changeProductionDay(context, { productId: 'k1', day: '2026-06-17', units: 3, actor }),
@@ -239,7 +261,7 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
         options,
       ),
   },
-  importWorkshop: { act: ({ context }) => importWorkshop(context, 'geo-fixtures/workshop.json', options) },
+  keepWorkshop: { act: ({ context }) => importWorkshop(context, 'geo-fixtures/workshop.json', options) },
   markRound: {
     act: ({ context, first }) =>
       markRound(context, { factId: 'm', roundId: first.id, mark: 'started', at, recordedBy: actor }),
@@ -296,6 +318,25 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
   reportFull: {
     act: ({ context }) =>
       reportFull(context, { factId: 'full', siteId: 's1', at, fraction: 1, reportedBy: actor }),
+  },
+  requestPlace: { act: ({ context }) => places.requestPlace(context, PLACE) },
+  answerPlaceRequest: {
+    before: ({ context }) => places.requestPlace(context, PLACE),
+    act: ({ context }) => places.answerPlaceRequest(context, { requestId: PLACE.factId, actor }),
+  },
+  pauseSite: { act: ({ context }) => own.pauseSite(context, { siteId: 's1', actor, ...AWAY }) },
+  resumeSite: {
+    before: ({ context }) => own.pauseSite(context, { siteId: 's1', actor, ...AWAY }),
+    act: ({ context }) => own.resumeSite(context, { siteId: 's1', actor, ...AWAY }),
+  },
+  changeContact: {
+    act: ({ context }) =>
+      own.changeContact(context, {
+        siteId: 's1',
+        actor,
+        accessNotes: 'Ring twice.',
+        contact: { name: 'Ina', phone: '', email: '' },
+      }),
   },
   requestExtraCollection: { act: request },
   confirmExtraCollection: {

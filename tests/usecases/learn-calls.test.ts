@@ -32,6 +32,12 @@ describe('callsOf', () => {
   });
 });
 
+test('silence is heard of who called three times', () => {
+  const isHeard = (calls: number): boolean =>
+    callsOf(USUAL, { isReachable: true, calls, silent: 9 }).isSilenceHeard;
+  expect([0, 2, 3].map(isHeard)).toEqual([false, false, true]);
+});
+
 describe('over a database', () => {
   let store: Store;
   afterEach(() => closeStore(store));

@@ -18,9 +18,9 @@ const OPTIONS = { dryRun: false, actor: 'test' };
 const folder = mkdtempSync(join(tmpdir(), 'feedround-round-trip-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-/** The demo's workshop without its road map, which is no table. */
+/** The demo's workshop without its maps, which are no tables. */
 const workshopFile = join(folder, 'workshop.json');
-const { roads: _, ...workshop } = JSON.parse(readFileSync(join(FIXTURES, 'workshop.json'), 'utf8'));
+const { roads: _, maps: __, ...workshop } = JSON.parse(readFileSync(join(FIXTURES, 'workshop.json'), 'utf8'));
 writeFileSync(workshopFile, JSON.stringify(workshop));
 
 function openWorkshop(): Context {

@@ -5,6 +5,7 @@ import type { Hopeless } from './assemble.ts';
 import {
   type Change,
   type ChangeRefusal,
+  type DriverWish,
   type Obstacle,
   type StopChange,
   type Wishes,
@@ -26,7 +27,7 @@ type Draft = {
   readonly state: WeekState;
   problem: PlanningProblem;
   pins: { siteId: string; day: LocalDay }[];
-  drivers: Map<string, string>;
+  drivers: Map<string, DriverWish>;
 };
 
 export function applyChanges(base: LaidOut, changes: readonly Change[]): Result<Applied, ChangeRefusal> {
@@ -35,7 +36,7 @@ export function applyChanges(base: LaidOut, changes: readonly Change[]): Result<
     state: emptyState(week),
     problem: week.problem,
     pins: [...base.wishes.pins],
-    drivers: new Map(base.wishes.drivers.map(({ shiftId, driverId }) => [shiftId, driverId])),
+    drivers: new Map(base.wishes.drivers.map((wish) => [wish.shiftId, wish])),
   };
   copyState(draft.state, base.state);
   let noPlace: Obstacle | undefined;
@@ -47,7 +48,8 @@ export function applyChanges(base: LaidOut, changes: readonly Change[]): Result<
   }
   const wishes: Wishes = {
     pins: draft.pins,
-    drivers: [...draft.drivers].map(([shiftId, driverId]) => ({ shiftId, driverId })),
+    // Whoever is back in the own place is wished no more.
+    drivers: [...draft.drivers.values()].filter((wish) => wish.driverId !== wish.insteadOfId),
   };
   return ok({ ...laidOutAnew(base, draft, wishes), ...(noPlace ? { noPlace } : {}) });
 }
@@ -146,7 +148,13 @@ function swapDrivers(
   );
   if (shifts.some((shift) => isAtTwoPlaces(shift, shifts))) return no('driver-has-other-shift');
   draft.problem = { ...draft.problem, shifts };
-  draft.drivers.set(shiftId, other.driverId).set(withShiftId, one.driverId);
+  for (const [from, to] of [
+    [one, other],
+    [other, one],
+  ] as const) {
+    const insteadOfId = draft.drivers.get(from.shiftId)?.insteadOfId ?? from.driverId;
+    draft.drivers.set(from.shiftId, { shiftId: from.shiftId, driverId: to.driverId, insteadOfId });
+  }
   return undefined;
 }
 

@@ -32,8 +32,13 @@ export type Change =
 /** What was fixed by hand and stays with a plan. */
 export type Wishes = {
   readonly pins: readonly { readonly siteId: string; readonly day: LocalDay }[];
-  /** Who drives a shift instead of the one it was given to. */
-  readonly drivers: readonly { readonly shiftId: string; readonly driverId: string }[];
+  /** Who drives a shift instead of the one it was given to; void once it is given to somebody else. */
+  readonly drivers: readonly DriverWish[];
+};
+export type DriverWish = {
+  readonly shiftId: string;
+  readonly driverId: string;
+  readonly insteadOfId: string;
 };
 export const NO_WISHES: Wishes = { pins: [], drivers: [] };
 

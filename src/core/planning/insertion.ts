@@ -53,6 +53,14 @@ export type Inserter = {
     massKg: number,
     varianceKg2: number,
   ): Place | undefined;
+  /** Cheapest place with a new unloading beside it. */
+  cheapestSplit(
+    state: WeekState,
+    places: DayPlaces,
+    site: number,
+    massKg: number,
+    varianceKg2: number,
+  ): Place | undefined;
 };
 
 /** One for each week: what it remembers belongs to the week's versions. */
@@ -127,7 +135,10 @@ export function makeInserter(): Inserter {
         takesStop(state, place.shift, place.load, site, massKg, varianceKg2)
       )
         best = place;
-    if (best) return best;
+    return best ?? cheapestSplit(state, places, site, massKg, varianceKg2);
+  };
+
+  const cheapestSplit: Inserter['cheapestSplit'] = (state, places, site, massKg, varianceKg2) => {
     if (places.plain.length === 0) return undefined;
     places.splits ??= splitsOf(state, places, site);
     let bestSplit: Split | undefined;
@@ -143,7 +154,7 @@ export function makeInserter(): Inserter {
     return bestSplit;
   };
 
-  return { scanDay, cheapestPlace };
+  return { scanDay, cheapestPlace, cheapestSplit };
 }
 
 /**

@@ -4,13 +4,17 @@
  */
 import type { Random } from '../quantity/random.ts';
 import type { DayPlaces, Inserter, Place } from './insertion.ts';
-import { changeHere, type Reinserter, removeAll, slopePerKg } from './reinsert.ts';
+import { changeHere, type Lure, type Reinserter, removeAll, slopePerKg } from './reinsert.ts';
 import { repairLoads } from './ruin.ts';
 import { insertStop, nodeBefore, type WeekState } from './week-state.ts';
 
 const BLINK = 0.01;
 const WILD_SHARE = 0.15;
 const WILD_BLINK = 0.3;
+/** Of gatherings: how many lure their company, by what at most (in mean costs of a visit), how many on a trip apart. */
+const LURE_SHARE = 0.8;
+const MAX_LURE = 2;
+const APART_SHARE = 0.25;
 
 /**
  * A round that no single site is worth can be worth it for several. So a site is visited on some day whatever that
@@ -38,17 +42,36 @@ export function gather(
   const days: number[] = [];
   for (let day = 0; day < week.days; day++)
     if (week.spans[seed * week.days + day]!.length > 0 && week.shiftsOfDay[day]!.length > 0) days.push(day);
+  let lure: Lure | undefined;
   if (days.length > 0) {
     const day = days[random.below(days.length)]!;
-    const { massKg, varianceKg2 } = week.tables[seed]!;
-    // Sometimes into a round drawn by lot: the cheapest may be too small for the company.
-    const places = drawnRound(inserter.scanDay(state, seed, day), random);
-    const place = inserter.cheapestPlace(state, places, seed, massKg[day + 1]!, varianceKg2[day + 1]!);
-    if (place && place.micros < Infinity) insertStopAt(state, place, seed);
+    const place = placeForCompany(state, seed, day, inserter, random);
+    if (place && place.micros < Infinity) {
+      insertStopAt(state, place, seed);
+      if (random.next() < LURE_SHARE) lure = { day, micros: MAX_LURE * week.scaleMicros * random.next() };
+    }
   }
   shuffle(pool, random);
-  for (const site of pool) reinserter.reinsert(state, site, guide, random, BLINK);
+  for (const site of pool) reinserter.reinsert(state, site, guide, random, BLINK, lure);
   reinserter.reinsert(state, seed, guide);
+  // Who was lured thinks again now that the others are there.
+  if (lure) for (const site of pool) reinserter.reinsert(state, site, guide);
+}
+
+/** Sometimes on a trip of its own, or in a round drawn by lot: the cheapest may be too small for the company. */
+function placeForCompany(
+  state: WeekState,
+  site: number,
+  day: number,
+  inserter: Inserter,
+  random: Random,
+): Place | undefined {
+  const { massKg, varianceKg2 } = state.week.tables[site]!;
+  const places = drawnRound(inserter.scanDay(state, site, day), random);
+  const isApart = random.next() < APART_SHARE;
+  const apart =
+    isApart && inserter.cheapestSplit(state, places, site, massKg[day + 1]!, varianceKg2[day + 1]!);
+  return apart || inserter.cheapestPlace(state, places, site, massKg[day + 1]!, varianceKg2[day + 1]!);
 }
 
 /** Half of the time only the places in one round of the day. */

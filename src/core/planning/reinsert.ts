@@ -12,9 +12,19 @@ import type { Random } from '../quantity/random.ts';
 import type { DayPlaces, Inserter, Place } from './insertion.ts';
 import { insertStop, removeStop, type WeekState } from './week-state.ts';
 
+/** What a visit on that day is pretended to save, so that sites come along of which no single one would. */
+export type Lure = { readonly day: number; readonly micros: number };
+
 export type Reinserter = {
   /** Takes a site out of all its rounds and puts it back where it costs least. `blink`: chance to overlook a day. */
-  reinsert(state: WeekState, site: number, guide: Float64Array, random?: Random, blink?: number): void;
+  reinsert(
+    state: WeekState,
+    site: number,
+    guide: Float64Array,
+    random?: Random,
+    blink?: number,
+    lure?: Lure,
+  ): void;
 };
 
 export function makeReinserter(days: number, inserter: Inserter): Reinserter {
@@ -23,7 +33,7 @@ export function makeReinserter(days: number, inserter: Inserter): Reinserter {
   const previous = new Int32Array(nodes);
   const placeAt: (Place | undefined)[] = new Array(nodes).fill(undefined);
 
-  const reinsert: Reinserter['reinsert'] = (state, site, guide, random, blink = 0) => {
+  const reinsert: Reinserter['reinsert'] = (state, site, guide, random, blink = 0, lure) => {
     const { week } = state;
     removeAll(state, site);
     const table = week.tables[site]!;
@@ -38,11 +48,13 @@ export function makeReinserter(days: number, inserter: Inserter): Reinserter {
       const places = inserter.scanDay(state, site, day);
       if (places.plain.length === 0) continue;
       const slope = slopePerKg(state, site, day, guide);
+      const lured = lure?.day === day ? lure.micros : 0;
       for (let a = 0; a < b; a++) {
         if (cost[a] === Infinity) continue;
         const at = a * nodes + b;
         const mass = table.massKg[at]!;
-        const before = cost[a]! + table.overflowMicros[at]! + gapMicros(state, site, a, b) + mass * slope;
+        const before =
+          cost[a]! + table.overflowMicros[at]! + gapMicros(state, site, a, b) + mass * slope - lured;
         if (before >= cost[b]! && !hasNegativePlace(places)) continue;
         const place = inserter.cheapestPlace(state, places, site, mass, table.varianceKg2[at]!);
         if (!place) continue;

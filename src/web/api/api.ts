@@ -10,6 +10,7 @@ import { changesApi } from './changes-api.ts';
 import { coordinatorApi } from './coordinator-api.ts';
 import { happeningsApi } from './happenings-api.ts';
 import { objectiveApi } from './objective-api.ts';
+import { onTheRoadApi } from './on-the-road-api.ts';
 import { peopleApi } from './people-api.ts';
 import { planningRunsApi } from './planning-runs-api.ts';
 import { productionApi } from './production-api.ts';
@@ -33,6 +34,7 @@ export function api(deps: ApiDeps): OpenAPIHono<SessionEnv> {
   productionApi(app, deps);
   worthApi(app, deps);
   peopleApi(app, deps);
+  onTheRoadApi(app, deps);
   quotesApi(app, deps);
   happeningsApi(app, deps);
   app.doc31('/api/openapi.json', {

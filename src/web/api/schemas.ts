@@ -213,6 +213,9 @@ export const WeighInBody = z
   )
   .openapi('WeighInEntry');
 
+/** At a site that the round does not call at. */
+export const PickupBody = WeighInBody.safeExtend({ site_id: Id }).openapi('PickupEntry');
+
 export const MissedBody = z
   .strictObject({ at: Instant, reason: z.enum(MISSED_REASONS), note: z.string().max(2000).default('') })
   .openapi('MissedStopEntry');

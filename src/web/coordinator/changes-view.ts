@@ -7,9 +7,11 @@ import { listBookingsAhead } from '../../store/bookings.ts';
 import type { Db } from '../../store/db.ts';
 import { newestEntry } from '../../store/journal.ts';
 import { readFacts } from '../../store/journal-kinds.ts';
-import { getPlan, publishedPlan } from '../../store/plans.ts';
+import { listOpenPlaceRequests, type PlaceRequest } from '../../store/place-requests.ts';
+import { getPlan, listPlans, publishedPlan } from '../../store/plans.ts';
 import { getSite } from '../../store/sites.ts';
 import { getSurge } from '../../store/surges.ts';
+import { planToShow } from '../../usecases/plan-to-show.ts';
 import { ask } from '../../usecases/quote-extra-collection.ts';
 import { runningRounds } from '../../usecases/running-rounds.ts';
 import { type Names, readNames } from '../shared/names.ts';
@@ -66,12 +68,20 @@ export type RequestView = {
   readonly possibleDay?: LocalDay | undefined;
   readonly helps: readonly Help[];
 };
-export type RequestsView = { readonly names: Names; readonly requests: readonly RequestView[] };
+export type RequestsView = {
+  readonly names: Names;
+  readonly nowAt: Instant;
+  readonly requests: readonly RequestView[];
+  /** Of people who are no donors yet. */
+  readonly places: readonly PlaceRequest[];
+};
 
 /** Requests without a day, the first window first, each with what would make it possible. */
 export function readRequests(db: Db, nowAt: Instant): RequestsView {
   return {
     names: readNames(db),
+    nowAt,
+    places: listOpenPlaceRequests(db),
     requests: listBookingsAhead(db, ['waiting'], nowAt).map((booking) => {
       const { id, siteId, fromAt, untilAt, remarks, hazards } = booking;
       const surge = booking.surgeId === null ? undefined : getSurge(db, booking.surgeId);
@@ -97,19 +107,46 @@ export function readRequests(db: Db, nowAt: Instant): RequestsView {
   };
 }
 
-export type NewsView = { readonly waiting: number; readonly draftId?: string };
+export type NewsView = {
+  readonly waiting: number;
+  readonly draftId?: string;
+  /** A draft changed by hand that is not on show, because another was made after it. */
+  readonly setAside?: { readonly draftId: string; readonly shownId: string };
+};
 
 /** For the week sheet: how many requests wait, and whether a mended draft does. */
 export function readNews(db: Db, nowAt: Instant): NewsView {
   const draftId = newestDanger(db)?.draftId;
   const isWaiting = draftId && getPlan(db, draftId)?.state === 'draft';
+  const setAside = handDraftSetAside(db);
   return {
-    waiting: listBookingsAhead(db, ['waiting'], nowAt).length,
+    waiting: listBookingsAhead(db, ['waiting'], nowAt).length + listOpenPlaceRequests(db).length,
     ...(isWaiting ? { draftId } : {}),
+    ...(setAside ? { setAside } : {}),
   };
 }
 
-function newestDanger(db: Db) {
+/** Of the drafts made since the publication, the newest changed by hand that the plan on show does not rest on. */
+function handDraftSetAside(db: Db): NewsView['setAside'] {
+  const shown = planToShow(db);
+  if (!shown) return undefined;
+  const drafts = listPlans(db, 'draft').filter(
+    ({ createdAt }) => createdAt >= (publishedPlan(db)?.publishedAt ?? 0),
+  );
+  const underIt = new Set<string>();
+  for (
+    let id: string | null = shown.id;
+    id !== null;
+    id = drafts.find((one) => one.id === id)?.baseId ?? null
+  )
+    underIt.add(id);
+  const draft = drafts.find(({ id, baseId }) => baseId !== null && !underIt.has(id));
+  return draft && { draftId: draft.id, shownId: shown.id };
+}
+
+/** The facts of the newest danger that was found, and the plan that is in it. */
+export function newestDanger(db: Db) {
   const entry = newestEntry(db, 'plan-in-danger');
-  return entry && readFacts('plan-in-danger', entry.facts);
+  const facts = entry && readFacts('plan-in-danger', entry.facts);
+  return facts && { ...facts, planId: entry.subject.replace(/^plan:/, '') };
 }

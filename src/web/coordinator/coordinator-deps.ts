@@ -6,7 +6,10 @@ import type { WeighInRefusal } from '../../usecases/record-weigh-in.ts';
 import type { MadeLink } from '../shared/made-link.ts';
 import type { BacktestView } from './backtest-view.ts';
 import type { ChangesView, NewsView, RequestsView } from './changes-view.ts';
+import type { InboxDeps } from './inbox/inbox-routes.tsx';
 import type { LinksView } from './links-view.ts';
+import type { MapDeps } from './map/map-routes.tsx';
+import type { PositionDeps } from './map/position-routes.tsx';
 import type { PlanningRunDeps } from './planning-run-routes.tsx';
 import type { ProductionView } from './production-view.ts';
 import type { RoundView } from './round-view.ts';
@@ -19,7 +22,10 @@ import type { WorthDeps } from './worth-routes.tsx';
 
 export type CoordinatorDeps = SettingsDeps &
   WorthDeps &
-  PlanningRunDeps & {
+  PlanningRunDeps &
+  InboxDeps &
+  MapDeps &
+  PositionDeps & {
     /** False on a new database: then every page shows the first steps. */
     hasWorkshop(): boolean;
     /**
@@ -30,6 +36,11 @@ export type CoordinatorDeps = SettingsDeps &
     /** What a draft changes; without an id the one made for the newest danger. */
     readChanges(planId?: string): ChangesView | undefined;
     readRequests(): RequestsView;
+    /** A request of somebody new was answered. */
+    answerPlaceRequest(request: {
+      readonly requestId: string;
+      readonly actor: string;
+    }): Result<unknown, { readonly kind: 'no-such-request' }>;
     readNews(): NewsView;
     dropDraft(request: { readonly planId: string; readonly actor: string }): Result<unknown, PublishRefusal>;
     readRound(roundId: string): RoundView | undefined;
@@ -58,6 +69,8 @@ export type CoordinatorDeps = SettingsDeps &
       readonly role: 'driver' | 'donor';
       readonly subjectId: string;
       readonly actor: string;
+      /** Whose link it is, where a donor has several people. */
+      readonly person?: string;
     }): Result<MadeLink, { readonly kind: 'no-such-person' }>;
     /** Makes a calendar's private address; the one before ends. */
     createCalendar(

@@ -1,65 +1,93 @@
 /** What an empty database teaches: the way from nothing to a first plan. */
+import type { Child } from 'hono/jsx';
 import { Page } from '../shared/page.tsx';
 
-type Step = { readonly what: string; readonly why: string; readonly commands: readonly string[] };
+const FRAME = { role: 'coordinator' } as const;
+
+type Step = {
+  readonly what: string;
+  readonly why: string;
+  readonly ways: readonly (readonly [string, string])[];
+};
 
 const STEPS: readonly Step[] = [
   {
     what: 'The workshop',
     why: 'its place, time zone, currency, store and grades',
-    commands: ['import workshop FILE.json'],
+    ways: [['/workshop', 'Describe it']],
   },
   {
     what: 'The donors’ sites',
     why: 'position, containers, hours and promised pickups',
-    commands: ['import sites FILE'],
+    ways: [['/import/sites', 'Bring in a file']],
   },
   {
     what: 'What was picked up so far',
     why: 'as far back as you have it: the estimates learn from every weigh-in',
-    commands: ['import weigh-ins FILE'],
+    ways: [['/import/weigh-ins', 'Bring in a file']],
   },
   {
     what: 'Vans, drivers and shifts',
     why: 'what can be carried, and when',
-    commands: ['import vans FILE', 'import drivers FILE', 'import shifts FILE'],
+    ways: [
+      ['/fleet/vans/new', 'A van'],
+      ['/fleet/drivers/new', 'A driver'],
+      ['/fleet', 'Their shifts'],
+    ],
   },
   {
     what: 'What will be pressed, and what is in store',
     why: 'so that collection keeps pace with production',
-    commands: ['import products FILE', 'import production FILE', 'import stock FILE'],
+    ways: [
+      ['/import/products', 'Products'],
+      ['/import/production', 'Production'],
+      ['/import/stock', 'Stock'],
+    ],
   },
 ];
 
-export const FirstSteps = ({ heading }: { readonly heading: string }) => (
+/** @param isOpen whether the steps after the first can be taken yet */
+export const FirstSteps = ({
+  heading,
+  isOpen = true,
+}: {
+  readonly heading: string;
+  readonly isOpen?: boolean;
+}) => (
   <section class="first-steps">
     <h2>{heading}</h2>
-    <p class="lead">A week needs five things. Each comes from a file that you probably have.</p>
+    <p class="lead">A week needs five things. Most come from a file that you probably have.</p>
     <ol>
-      {STEPS.map(({ what, why, commands }) => (
+      {STEPS.map(({ what, why, ways }, i) => (
         <li>
           <strong>{what}</strong>: {why}
-          {commands.map((command) => (
-            <>
-              <br />
-              <code>npx feedround {command}</code>
-            </>
-          ))}
+          <p class="actions">
+            {ways.map(
+              ([path, label]): Child =>
+                isOpen || i === 0 ? (
+                  <a class={isOpen ? undefined : 'button'} href={path}>
+                    {label}
+                  </a>
+                ) : (
+                  <span class="soft">{label}</span>
+                ),
+            )}
+          </p>
         </li>
       ))}
     </ol>
     <p>
-      All of them in one folder go in at once: <code>npx feedround import folder DIR</code>. The names of the
-      columns: <code>npx feedround import --help</code>. Then plan the week here, or with{' '}
-      <code>npx feedround plan</code>. To look around first, try the invented town: <code>npm run demo</code>.
+      Then <a href="/week">plan the week</a>. All files in one folder go in at once:{' '}
+      <code>npx feedround import folder DIR</code>. To look around first, try the invented town:{' '}
+      <code>npm run demo</code>.
     </p>
   </section>
 );
 
 /** Before there is a workshop no page has anything to show. */
 export const WelcomePage = () => (
-  <Page title="Welcome" width="page">
+  <Page title="Welcome" width="page" {...FRAME}>
     <h1>Welcome to Feedround</h1>
-    <FirstSteps heading="Nothing is in the database yet" />
+    <FirstSteps heading="Nothing is in the database yet" isOpen={false} />
   </Page>
 );

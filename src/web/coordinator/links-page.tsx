@@ -5,7 +5,7 @@ import { SelectField } from '../shared/controls.tsx';
 import { dateTime, dayYear, localDay } from '../shared/format.ts';
 import { MadeAddress } from '../shared/made-address.tsx';
 import type { MadeLink } from '../shared/made-link.ts';
-import { type Notice, Page } from '../shared/page.tsx';
+import { Field, type Notice, Page } from '../shared/page.tsx';
 import type { LinkRow, LinksView } from './links-view.ts';
 
 const FRAME = { role: 'coordinator', here: '/links' } as const;
@@ -75,6 +75,14 @@ const NewLink = ({ who, heading, people, none, error }: NewLinkProps) => (
           options={people.map(({ id, name }) => ({ value: id, label: name }))}
           error={error}
         />
+        {who === 'donor' && (
+          <Field
+            name="person"
+            label="For whom there"
+            hint="One link a person: then each can be withdrawn alone. Empty for the donor as a whole."
+            autocomplete="off"
+          />
+        )}
         <p class="actions after">
           <button type="submit">Make a private link</button>
         </p>

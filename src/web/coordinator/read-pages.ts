@@ -4,6 +4,7 @@ import { quantileKg } from '../../core/accumulation/mass-forecast.ts';
 import { formatHours } from '../../core/calendar/opening.ts';
 import { occurrences } from '../../core/calendar/pickup-rule.ts';
 import { addDays, localOf } from '../../core/calendar/zone.ts';
+import type { Change } from '../../core/planning/changes.ts';
 import type { Plan } from '../../core/planning/plan.ts';
 import type { Instant } from '../../core/quantity/units.ts';
 import type { Grade } from '../../core/vocabulary.ts';
@@ -31,10 +32,14 @@ import { expectedOf } from '../../usecases/list-doubts.ts';
 import { planToShow } from '../../usecases/plan-to-show.ts';
 import { hashOfInput } from '../../usecases/plan-week.ts';
 import { readProductionOutlook } from '../../usecases/production-outlook.ts';
+import { changeWords } from '../shared/change-words.ts';
+import { readNames } from '../shared/names.ts';
 import { SITE_KIND_WORDS } from '../shared/words.ts';
 import { byRisk, forecastOf, kgPerWeek, riskInAWeek, siteRow } from './build-site.ts';
 import { buildWeekSheet } from './build-week-sheet.ts';
+import type { ByHandView } from './change-by-hand.tsx';
 import type { LinksView } from './links-view.ts';
+import { readRoundMap } from './map/read-map.ts';
 import type { ProductionView } from './production-view.ts';
 import { confirmedView, readDoubts } from './read-weigh-ins.ts';
 import type { RoundView } from './round-view.ts';
@@ -59,7 +64,7 @@ export function readWeekSheet(db: Db, nowAt: Instant, planId?: string): WeekShee
     workshop: workshopView(db),
     nowAt,
     problem,
-    ...(stored ? { plan: stored.plan, head: planHead(stored, hashOfInput(problem)) } : {}),
+    ...(stored ? { plan: stored.plan, head: planHead(db, stored, hashOfInput(problem)) } : {}),
     ...(published ? { publishedPlanId: published.id } : {}),
     rounds: stored ? stored.rounds.map((round) => roundFoot(db, round)) : [],
     sites: Object.fromEntries(sites.map((site) => [site.id, { name: site.name, place: placeOf(site) }])),
@@ -71,7 +76,7 @@ export function readWeekSheet(db: Db, nowAt: Instant, planId?: string): WeekShee
   });
 }
 
-const planHead = (stored: StoredPlan, hashNow: string): PlanHead => ({
+const planHead = (db: Db, stored: StoredPlan, hashNow: string): PlanHead => ({
   id: stored.id,
   state: stored.state,
   createdAt: stored.createdAt,
@@ -82,7 +87,13 @@ const planHead = (stored: StoredPlan, hashNow: string): PlanHead => ({
   money: stored.plan.money,
   moneyByDay: stored.plan.moneyByDay,
   factsChanged: stored.inputHash !== hashNow,
+  ...(stored.changes ? { byHand: byHandOf(db, stored.baseId, stored.changes) } : {}),
 });
+
+function byHandOf(db: Db, baseId: string | null, changes: readonly Change[]): ByHandView {
+  const names = readNames(db);
+  return { baseId, sentences: changes.map((change) => changeWords(change, names)) };
+}
 
 function roundFoot(db: Db, round: StoredRound): RoundFoot {
   return {
@@ -113,6 +124,7 @@ export function readRound(db: Db, nowAt: Instant, roundId: string): RoundView | 
     roundId,
     planState: stored.state,
     foot: roundFoot(db, round),
+    map: readRoundMap(db, nowAt, stored, round),
     siteNames: Object.fromEntries(sites.map((site) => [site.id, site.name])),
     siteAddresses: Object.fromEntries(sites.map((site) => [site.id, site.address])),
     leftOut: stored.plan.leftOut.filter((out) => out.bestDay === round.day),

@@ -28,10 +28,11 @@ import {
   stopConsequence,
   stopReason,
 } from '../shared/words.ts';
+import { MapFigure } from './map/map-page.tsx';
 import type { RoundView } from './round-view.ts';
 import { RoundGauges } from './week-rounds.tsx';
 
-const FRAME = { role: 'coordinator', here: '/week' } as const;
+const FRAME = { role: 'coordinator', here: '/week', scripts: ['map'] } as const;
 
 export const RoundPage = ({ view }: { readonly view: RoundView }) => {
   const { foot, workshop } = view;
@@ -69,8 +70,16 @@ export const RoundPage = ({ view }: { readonly view: RoundView }) => {
           <a href={`/happened/load-weighed?round=${view.roundId}`}>A load was weighed</a>
         </p>
       )}
+      {view.planState !== 'superseded' && (
+        <p class="on-screen">
+          <a href={`/plans/${view.planId}/drivers/${round.shiftId}`}>Another driver for this round</a>
+        </p>
+      )}
+      <h2>On the map</h2>
+      <MapFigure view={view.map} />
       <p class="on-screen">
-        Take it along: <a href={`/rounds/${foot.id}/round.gpx`}>GPX</a> for a navigation program,{' '}
+        <a href={`/map?day=${round.day}&plan=${view.planId}`}>All rounds of this day</a>. Take it along:{' '}
+        <a href={`/rounds/${foot.id}/round.gpx`}>GPX</a> for a navigation program,{' '}
         <a href={`/rounds/${foot.id}/round.geojson`}>GeoJSON</a> for a map.
       </p>
       <h2>Stops</h2>
@@ -98,6 +107,14 @@ export const RoundPage = ({ view }: { readonly view: RoundView }) => {
                     <p>
                       <strong>{stopReason(stop.reason, workshop)}.</strong>{' '}
                       {stopConsequence(stop.reason, workshop)}
+                    </p>
+                  )}
+                  {view.planState !== 'superseded' && (
+                    <p class="on-screen">
+                      <a href={`/plans/${view.planId}/sites/${stop.siteId}/change?day=${round.day}`}>
+                        Change this stop
+                        <span class="unseen">: {view.siteNames[stop.siteId]}</span>
+                      </a>
                     </p>
                   )}
                 </>

@@ -2,6 +2,7 @@
 import type { LeftOut } from '../../core/planning/plan.ts';
 import type { Instant } from '../../core/quantity/units.ts';
 import type { PlanState } from '../../core/vocabulary.ts';
+import type { MapView } from './map/map-view.ts';
 import type { RoundFoot, WorkshopView } from './week-sheet-view.ts';
 
 export type RoundView = {
@@ -11,6 +12,7 @@ export type RoundView = {
   readonly roundId: string;
   readonly planState: PlanState;
   readonly foot: RoundFoot;
+  readonly map: MapView;
   readonly siteNames: { readonly [siteId: string]: string };
   readonly siteAddresses: { readonly [siteId: string]: string };
   /** Sites that wait although this round's day was the cheapest for them. */

@@ -12,7 +12,10 @@ import { SITE_ORDERS } from './backtest-view.ts';
 import { ChangesPage, RequestsPage } from './changes-page.tsx';
 import type { CoordinatorDeps } from './coordinator-deps.ts';
 import { WelcomePage } from './first-steps.tsx';
+import { inboxPages } from './inbox/inbox-routes.tsx';
 import { LinksPage, MadeCalendarPage, MadeLinkPage } from './links-page.tsx';
+import { mapPages } from './map/map-routes.tsx';
+import { positionPages } from './map/position-routes.tsx';
 import { planningRunPages } from './planning-run-routes.tsx';
 import { ProductionPage } from './production-page.tsx';
 import { RoundPage } from './round-page.tsx';
@@ -34,6 +37,7 @@ const LinkForm = z.strictObject({
   role: z.enum(['driver', 'donor']),
   driver: Id.optional(),
   donor: Id.optional(),
+  person: z.string().trim().max(80).optional(),
 });
 const CalendarForm = z.strictObject({ whose: z.string().regex(/^(driver|van|donor):[A-Za-z0-9_-]{1,64}$/) });
 const Hash = z.string().regex(/^[A-Za-z0-9_-]{16,128}$/);
@@ -46,7 +50,10 @@ const DONE: { readonly [did: string]: Notice } = {
     text: 'Stopped early: this is the best week found until then. It is a draft until you publish it.',
   },
   published: { kind: 'done', text: 'Published. Drivers see it on their run sheets, donors on their pages.' },
+  changed: { kind: 'done', text: 'Kept as a draft. Nobody is told before you publish it.' },
+  'taken-back': { kind: 'done', text: 'Taken back. This is the plan as it was before.' },
   dropped: { kind: 'done', text: 'Dropped. What was told stays.' },
+  moved: { kind: 'done', text: 'Corrected: vans are sent there from the next plan on.' },
   confirmed: {
     kind: 'done',
     text: 'Confirmed: the weigh-in counts in full from now on. The estimates follow at once.',
@@ -63,10 +70,13 @@ const actorOf = (session: SessionEnv['Variables']['session'] | undefined): strin
 /** Every page that reads the register; middleware on `*` would catch the drivers' and donors' pages as well. */
 const READING = [
   '/week',
+  '/inbox',
+  '/map',
   '/changes',
   '/requests',
   '/sites',
   '/sites/:id',
+  '/sites/:id/position',
   '/rounds/:id',
   '/production',
   '/links',
@@ -82,6 +92,9 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
     .route('/', settingsPages(deps, actorNamed))
     .route('/', worthPages(deps, actorNamed))
     .route('/', planningRunPages(deps, actorNamed))
+    .route('/', inboxPages(deps))
+    .route('/', mapPages(deps))
+    .route('/', positionPages(deps, actorNamed))
     .get('/', (c) => c.redirect('/week', 302))
     .get('/week', (c) => {
       const view = deps.readWeekSheet(c.req.query('plan'));
@@ -113,6 +126,11 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
       return c.html(<ChangesPage view={view} />);
     })
     .get('/requests', (c) => c.html(<RequestsPage view={deps.readRequests()} />))
+    .post('/requests/places/:id/answered', (c) => {
+      const requestId = idParam(c) ?? '';
+      const done = deps.answerPlaceRequest({ requestId, actor: actorOf(c.var.session) });
+      return done.ok ? c.redirect('/requests', 303) : refusePage(c, 'not-found', { role: 'coordinator' });
+    })
     .get('/sites', (c) => c.html(<SitesPage view={deps.readSites(c.req.query('q')?.trim() ?? '')} />))
     .get('/backtest', async (c) => {
       const order = SITE_ORDERS.find((one) => one === c.req.query('order')) ?? 'error';
@@ -173,8 +191,10 @@ export const coordinatorPages = (deps: CoordinatorDeps): Hono<SessionEnv> =>
     .post('/links', async (c) => {
       const form = await readForm(c, LinkForm);
       if (!form.ok) return missingName(c, deps, form.typed['role']);
-      const { role, [role]: subjectId } = form.value;
-      return subjectId === undefined ? missingName(c, deps, role) : makeLink(c, deps, role, subjectId);
+      const { role, person, [role]: subjectId } = form.value;
+      return subjectId === undefined
+        ? missingName(c, deps, role)
+        : makeLink(c, deps, role, subjectId, person);
     })
     .post('/links/calendar', async (c) => {
       const form = await readForm(c, CalendarForm);
@@ -226,8 +246,10 @@ function makeLink(
   deps: CoordinatorDeps,
   role: 'driver' | 'donor',
   subjectId: string,
+  person?: string,
 ) {
-  const made = deps.createLink({ role, subjectId, actor: actorOf(c.var.session) });
+  const actor = actorOf(c.var.session);
+  const made = deps.createLink({ role, subjectId, actor, ...(person ? { person } : {}) });
   if (made.ok) return c.html(<MadeLinkPage made={made.value} workshop={deps.readLinks().workshop} />, 201);
   const detail = `This ${role} is not in the register any more.`;
   return refusePage(c, 'not-found', { detail, role: 'coordinator', back: BACK_TO_LINKS });

@@ -28,7 +28,7 @@ export const SettingsPage = ({ view, form, notice }: SettingsProps) => {
       <h1>What a plan is weighed by</h1>
       <p class="lead">
         A plan has one aim: the least money over its days, everything counted. These are the prices it counts
-        with.
+        with. <a href="/workshop">The workshop itself, its store and its grades</a> have a page of their own.
       </p>
       {faults > 0 && <Faults form={form} objective={objective} />}
       <form method="post" action="/settings" class="settings">

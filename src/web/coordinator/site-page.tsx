@@ -109,7 +109,10 @@ const FillSentence = ({ view }: { readonly view: SiteView }) => {
           </>
         ) : (
           'No visit is planned.'
-        )}
+        )}{' '}
+        <a class="on-screen" href={`/sites/${view.siteId}/visit`}>
+          {view.nextVisit ? 'Change when it is visited' : 'Why not, and what a visit would cost'}
+        </a>
       </p>
       <p class="soft">
         {fullWords(explanation.fullInDays, nowAt, view.workshop.zone)} {lastMoved(view)}
@@ -239,7 +242,10 @@ const Place = ({ view }: { readonly view: SiteView }) => (
       {view.address || 'not given'}
       <br />
       <span class="small soft">
-        {view.lat.toFixed(5)}, {view.lon.toFixed(5)}
+        {view.lat.toFixed(5)}, {view.lon.toFixed(5)}{' '}
+        <a class="on-screen" href={`/sites/${view.siteId}/position`}>
+          On the map, correct it
+        </a>
       </span>
     </dd>
     <dt>Containers</dt>

@@ -32,7 +32,7 @@ export const SitesPage = ({ view }: { readonly view: SitesView }) => (
         )}
         <SiteTable view={view} />
         <p>
-          <a href="/backtest">How good the estimates were so far</a>
+          <a href="/import">Bring in a file</a> · <a href="/backtest">How good the estimates were so far</a>
         </p>
       </>
     )}

@@ -7,7 +7,7 @@ import type { StockColumn } from './week-sheet-view.ts';
 const SHORT_RISK = 0.1;
 const SHORT_KG = 1;
 
-export const isShort = (day: StockColumn): boolean =>
+export const isShort = (day: Pick<StockColumn, 'drawKg' | 'shortageRisk' | 'shortKg'>): boolean =>
   day.drawKg > 0 && (day.shortageRisk >= SHORT_RISK || day.shortKg >= SHORT_KG);
 
 export const shortWords = (day: StockColumn): string =>

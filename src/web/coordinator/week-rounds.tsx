@@ -22,9 +22,10 @@ type FootProps = {
   readonly rounds: readonly RoundFoot[];
   readonly siteNames: { readonly [siteId: string]: string };
   readonly locale: Locale;
+  readonly planId?: string;
 };
 
-export const DayFeet = ({ days, rounds, siteNames, locale }: FootProps) => (
+export const DayFeet = ({ days, rounds, siteNames, locale, planId }: FootProps) => (
   <div class="feet">
     {days.map(({ day }) => {
       const own = rounds.filter(({ round }) => round.day === day);
@@ -34,7 +35,16 @@ export const DayFeet = ({ days, rounds, siteNames, locale }: FootProps) => (
           {own.length === 0 ? (
             <p class="soft small">No round</p>
           ) : (
-            own.map((foot) => <RoundColumn foot={foot} siteNames={siteNames} locale={locale} />)
+            <>
+              {own.map((foot) => (
+                <RoundColumn foot={foot} siteNames={siteNames} locale={locale} />
+              ))}
+              {planId !== undefined && (
+                <p class="round-line on-screen">
+                  <a href={`/map?day=${day}&plan=${planId}`}>On the map</a>
+                </p>
+              )}
+            </>
           )}
         </section>
       );

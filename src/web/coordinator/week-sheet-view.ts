@@ -2,6 +2,7 @@
 import type { LeftOut, Money, PlannedRound, PlannedStop, UnkeptPromise } from '../../core/planning/plan.ts';
 import type { Instant, Kg, LocalDay, Micros } from '../../core/quantity/units.ts';
 import type { EventKind, Grade, PlanState } from '../../core/vocabulary.ts';
+import type { ByHandView } from './change-by-hand.tsx';
 import type { DayColumn } from './day-scale.ts';
 import type { DoubtView } from './weigh-in-view.ts';
 
@@ -93,6 +94,8 @@ export type PlanHead = {
   readonly moneyByDay: readonly Money[];
   /** Something has been weighed, booked or changed since it was planned. */
   readonly factsChanged: boolean;
+  /** Absent where the planner made it. */
+  readonly byHand?: ByHandView;
 };
 
 export type WeekSheetView = {

@@ -1,7 +1,9 @@
 /** The week sheet: the tool's face. Days are columns; everything on the sheet shares them. */
+import { MONEY_PARTS } from '../../core/planning/plan.ts';
 import { ago, dateTime, dayLong, dayShort, kg, km, number, weekday } from '../shared/format.ts';
 import { type Notice, Page } from '../shared/page.tsx';
-import { PLAN_STATE_WORDS } from '../shared/words.ts';
+import { MONEY_WORDS, PLAN_STATE_WORDS } from '../shared/words.ts';
+import { ByHand } from './change-by-hand.tsx';
 import type { NewsView } from './changes-view.ts';
 import { DoubtLine } from './doubts.tsx';
 import { FirstSteps } from './first-steps.tsx';
@@ -18,7 +20,7 @@ const STRIPS_SHOWN = 14;
 /** Beyond this many a sheet is no sheet any more; the others are one press away. */
 const STRIPS_DRAWN = 80;
 
-const FRAME = { role: 'coordinator', here: '/week', width: 'sheet' } as const;
+const FRAME = { role: 'coordinator', here: '/week', width: 'sheet', scripts: ['week'] } as const;
 
 export type WeekSheetProps = {
   readonly view: WeekSheetView;
@@ -37,6 +39,9 @@ export const WeekSheetPage = ({ view, notice, isWhole = false, news }: WeekSheet
     ) : (
       <>
         {news && <NewsLine news={news} />}
+        {view.plan?.byHand && (
+          <ByHand planId={view.plan.id} isDraft={view.plan.state === 'draft'} byHand={view.plan.byHand} />
+        )}
         <Unkept view={view} />
         <DoubtLine doubts={view.doubts} zone={view.workshop.zone} nowAt={view.nowAt} />
         <Sheet view={view} drawn={isWhole ? view.strips : view.strips.slice(0, STRIPS_DRAWN)} />
@@ -49,13 +54,20 @@ export const WeekSheetPage = ({ view, notice, isWhole = false, news }: WeekSheet
 );
 
 /** What waits for the coordinator beside the sheet. */
-const NewsLine = ({ news: { waiting, draftId } }: { readonly news: NewsView }) =>
-  waiting === 0 && draftId === undefined ? null : (
+const NewsLine = ({ news: { waiting, draftId, setAside } }: { readonly news: NewsView }) =>
+  waiting === 0 && draftId === undefined && !setAside ? null : (
     <ul class="sheet-news on-screen">
       {draftId !== undefined && (
         <li>
           <a href={`/changes?plan=${draftId}`}>
             The published plan is in danger: see the draft that mends it
+          </a>
+        </li>
+      )}
+      {setAside && (
+        <li>
+          <a href={`/plans/${setAside.draftId}/against/${setAside.shownId}`}>
+            A draft that was changed by hand is not the newest any more: see both beside each other
           </a>
         </li>
       )}
@@ -131,7 +143,10 @@ const Actions = ({ view: { plan, publishedPlanId } }: { readonly view: WeekSheet
       </form>
     )}
     {plan?.state === 'draft' && publishedPlanId && (
-      <a href={`/week?plan=${publishedPlanId}`}>See the published week</a>
+      <>
+        <a href={`/week?plan=${publishedPlanId}`}>See the published week</a>
+        <a href={`/plans/${publishedPlanId}/against/${plan.id}`}>Compare both</a>
+      </>
     )}
   </div>
 );
@@ -144,7 +159,7 @@ const Sheet = ({ view, drawn }: SheetProps) => {
   const folded = drawn.slice(shown.length);
   const undrawn = view.strips.length - drawn.length;
   return (
-    <div class="sheet">
+    <div class="sheet" {...handData(view)}>
       <DaysHead view={view} />
       <section aria-labelledby="store">
         <div class="row band whole">
@@ -218,12 +233,31 @@ const Sheet = ({ view, drawn }: SheetProps) => {
               </li>
             </ul>
           </div>
-          <DayFeet days={days} rounds={view.rounds} siteNames={view.siteNames} locale={workshop} />
+          <DayFeet
+            days={days}
+            rounds={view.rounds}
+            siteNames={view.siteNames}
+            locale={workshop}
+            planId={view.plan.id}
+          />
         </section>
       )}
     </div>
   );
 };
+
+/** What `client/week.ts` needs to move a visit; nothing where the plan cannot be changed any more. */
+const handData = ({ plan, days, workshop }: WeekSheetView) =>
+  plan === undefined || plan.state === 'superseded'
+    ? {}
+    : {
+        'data-week': plan.id,
+        'data-days': days.map(({ day }) => `${day}=${dayLong(day)}`).join(';'),
+        'data-currency': workshop.currency,
+        'data-parts': JSON.stringify(
+          Object.fromEntries(MONEY_PARTS.map((part) => [part, MONEY_WORDS[part].name])),
+        ),
+      };
 
 const isLoud = (strip: SiteStrip): boolean => strip.overflowRisk >= LOUD_RISK;
 

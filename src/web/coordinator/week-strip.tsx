@@ -1,7 +1,7 @@
 /** One site over the week: its fill as a fan toward the brim, falling where a visit takes it away. */
 import { kg, percent, time, timeSpan, weekday } from '../shared/format.ts';
 import { EVENT_WORDS } from '../shared/words.ts';
-import { type DayColumn, dayScale } from './day-scale.ts';
+import { at2, type DayColumn, dayScale } from './day-scale.ts';
 import { BOX_W, fanPath, kgScale, linePath } from './fan.ts';
 import { Mark, per, Stretch } from './marks.tsx';
 import type { SiteMark, SiteStrip } from './week-sheet-view.ts';
@@ -31,7 +31,9 @@ export const StripRow = ({ strip, days, zone }: StripProps) => (
           : `${percent(strip.overflowRisk)} overflow chance by ${weekday(strip.riskDay)}`}
       </p>
     </div>
-    <StripChart strip={strip} days={days} zone={zone} />
+    <div class="strip-chart" data-strip={strip.siteId} data-name={strip.name}>
+      <StripChart strip={strip} days={days} zone={zone} />
+    </div>
   </li>
 );
 
@@ -72,7 +74,7 @@ const StripChart = ({ strip, days, zone }: StripProps) => {
       </Stretch>
       <line class="brim" x1="0" x2="100%" y1={brimPx} y2={brimPx} />
       {strip.marks.map((mark) => (
-        <StripMark mark={mark} x={x} zone={zone} />
+        <StripMark mark={mark} x={x} days={days} zone={zone} />
       ))}
       <text class="brim-text" x="100%" dx="-3" y={brimPx - 3} text-anchor="end">
         brim {kg(strip.capacityKg)}
@@ -123,10 +125,12 @@ const LANE_PX = TOP_PX + CHART_PX + 7;
 const StripMark = ({
   mark,
   x,
+  days,
   zone,
 }: {
   readonly mark: SiteMark;
   readonly x: (at: number) => number;
+  readonly days: readonly DayColumn[];
   readonly zone: string;
 }) => {
   if (mark.kind === 'closed') return null;
@@ -135,8 +139,9 @@ const StripMark = ({
     const at = x(mark.at);
     // Near the right edge the label turns around, so that it is never cut.
     const turned = at > 94;
+    const day = days.find(({ startsAt, endsAt }) => mark.at >= startsAt && mark.at < endsAt)?.day;
     return (
-      <>
+      <g data-visit={day} data-x={at2(at)}>
         <line class="visit-line" x1={per(at)} x2={per(at)} y1="8" y2={TOP_PX + CHART_PX} />
         <Mark kind="visit" x={at} yPx={7} title={title} />
         <text
@@ -148,7 +153,7 @@ const StripMark = ({
         >
           {kg(mark.expectedKg)}
         </text>
-      </>
+      </g>
     );
   }
   const from = x(mark.fromAt);

@@ -49,7 +49,15 @@ export const LeftOutList = ({ view }: { readonly view: WeekSheetView }) =>
             <dt>
               <a href={`/sites/${out.siteId}`}>{view.siteNames[out.siteId] ?? 'Unknown site'}</a>
             </dt>
-            <dd>{leftOutWords(out, localeOf(view))}</dd>
+            <dd>
+              {leftOutWords(out, localeOf(view))}{' '}
+              {view.plan && view.plan.state !== 'superseded' && (
+                <a class="on-screen" href={`/plans/${view.plan.id}/sites/${out.siteId}/change`}>
+                  What a visit would cost
+                  <span class="unseen"> at {view.siteNames[out.siteId]}</span>
+                </a>
+              )}
+            </dd>
           </div>
         ))}
       </dl>

@@ -1,48 +1,42 @@
-/** The requests of one site, newest first, each with its state and a way to look closer or cancel. */
-import { dayShort, kg, localDay, number } from '../shared/format.ts';
-import { EVENT_WORDS } from '../shared/words.ts';
-import type { BookingView, DonorWorkshop } from './donor-view.ts';
-import { STATE_WORDS, windowWords } from './donor-words.ts';
+/** The requests of one site, newest first, each with its state and a way to look closer or cancel; and what was announced. */
+import type { Say } from '../messages/say.ts';
+import { localDay } from '../shared/format.ts';
+import type { DonorSiteView, DonorWorkshop } from './donor-view.ts';
 
-type Props = { readonly bookings: readonly BookingView[]; readonly workshop: DonorWorkshop };
+type Props = { readonly say: Say; readonly site: DonorSiteView; readonly workshop: DonorWorkshop };
 
-/** "40 sacks after a festival". */
-export function bookingWords({
-  expectedBags,
-  expectedKg,
-  eventKind,
-}: Pick<BookingView, 'expectedBags' | 'expectedKg' | 'eventKind'>): string {
-  const much =
-    expectedBags !== undefined
-      ? `${number(expectedBags)} ${expectedBags === 1 ? 'sack' : 'sacks'}`
-      : expectedKg !== undefined
-        ? kg(expectedKg)
-        : 'an extra collection';
-  return eventKind === undefined ? much : `${much}, ${EVENT_WORDS[eventKind]}`;
-}
-
-export const BookingList = ({ bookings, workshop: { zone } }: Props) =>
-  bookings.length === 0 ? null : (
+export const BookingList = ({ say: { booking: words }, site, workshop: { zone } }: Props) =>
+  site.bookings.length === 0 && site.announced.length === 0 ? null : (
     <div>
-      <h3>Your requests</h3>
+      <h3>{words.requests}</h3>
       <ul class="donor-bookings">
-        {bookings.map((booking) => (
+        {site.announced.map((surge) => (
           <li>
-            <span class={`donor-state donor-state-${booking.state}`}>{STATE_WORDS[booking.state]}</span>
+            <span class="donor-state">{words.announced}</span>
+            <span>{words.announcedText(surge, surge.eventEndsAt, zone)}</span>
+            <form method="post" action={`/donor/announced/${surge.surgeId}/withdrawal`}>
+              <button class="quiet" type="submit">
+                {words.callOff}
+                <span class="unseen">: {words.wanted(surge)}</span>
+              </button>
+            </form>
+          </li>
+        ))}
+        {site.bookings.map((booking) => (
+          <li>
+            <span class={`donor-state donor-state-${booking.state}`}>{words.states[booking.state]}</span>
             <span>
-              {bookingWords(booking)}
+              {words.wanted(booking)}
               <span class="soft">
                 {' '}
                 {booking.plannedAt === undefined
-                  ? windowWords(booking.fromAt, booking.untilAt, zone)
-                  : `planned ${dayShort(localDay(booking.plannedAt, zone))}`}
+                  ? words.window(booking.fromAt, booking.untilAt, zone)
+                  : words.planned(localDay(booking.plannedAt, zone))}
               </span>
             </span>
             <a href={`/donor/bookings/${booking.bookingId}`}>
-              {booking.state === 'waiting' || booking.state === 'confirmed'
-                ? 'Look, change or cancel'
-                : 'Look'}
-              <span class="unseen">: {bookingWords(booking)}</span>
+              {booking.state === 'waiting' || booking.state === 'confirmed' ? words.lookChange : words.look}
+              <span class="unseen">: {words.wanted(booking)}</span>
             </a>
           </li>
         ))}

@@ -1,66 +1,82 @@
 /** One request: what happens next, what was asked for, and a way out. */
-import { dateTime } from '../shared/format.ts';
+import type { Say } from '../messages/say.ts';
+import { hazardWords } from '../shared/hazards.ts';
 import { type Notice, Page } from '../shared/page.tsx';
 import { telUri } from '../shared/uris.ts';
-import { bookingWords } from './booking-list.tsx';
 import type { BookingPageView } from './donor-view.ts';
-import { STATE_WORDS, whatNext, windowWords } from './donor-words.ts';
 
 const FRAME = { role: 'donor', here: '/donor', width: 'narrow' } as const;
 
 export const BookingPage = ({
+  say,
   view: { workshop, booking },
   notice,
 }: {
+  readonly say: Say;
   readonly view: BookingPageView;
   readonly notice?: Notice | undefined;
 }) => {
   const { zone, phone } = workshop;
+  const words = say.booking;
   const tel = telUri(phone);
   const isOpen = booking.state === 'waiting' || booking.state === 'confirmed';
   return (
-    <Page title={STATE_WORDS[booking.state]} workshop={workshop.name} notice={notice} {...FRAME}>
+    <Page
+      title={words.states[booking.state]}
+      say={say}
+      languagePath={`/donor/bookings/${booking.bookingId}`}
+      workshop={workshop.name}
+      notice={notice}
+      {...FRAME}
+    >
       <p>
-        <a href="/donor">Back to your collections</a>
+        <a href="/donor">{say.donor.back}</a>
       </p>
       <div>
         <p class="kicker">{booking.siteName}</p>
-        <h1>{STATE_WORDS[booking.state]}</h1>
+        <h1>{words.states[booking.state]}</h1>
       </div>
-      <p class="lead">{whatNext(booking.state, booking.plannedAt, workshop)}</p>
+      <p class="lead">{words.whatNext(booking.state, booking.plannedAt, workshop)}</p>
       <dl class="pairs">
-        <dt>What</dt>
-        <dd>{bookingWords(booking)}</dd>
+        <dt>{words.what}</dt>
+        <dd>{words.wanted(booking)}</dd>
         {booking.eventEndsAt !== undefined && (
           <>
-            <dt>Event ends</dt>
-            <dd>{dateTime(booking.eventEndsAt, zone)}</dd>
+            <dt>{words.eventEnds}</dt>
+            <dd>{say.f.dateTime(booking.eventEndsAt, zone)}</dd>
           </>
         )}
-        <dt>Fetch it</dt>
-        <dd>{windowWords(booking.fromAt, booking.untilAt, zone)}</dd>
+        <dt>{words.fetchIt}</dt>
+        <dd>{words.window(booking.fromAt, booking.untilAt, zone)}</dd>
         {booking.remarks !== '' && (
           <>
-            <dt>You said</dt>
+            <dt>{words.youSaid}</dt>
             <dd>{booking.remarks}</dd>
           </>
         )}
-        <dt>In it</dt>
-        <dd>{booking.hazards === '' ? 'nothing sharp, wet or unknown' : booking.hazards}</dd>
-        <dt>Asked</dt>
-        <dd>{dateTime(booking.requestedAt, zone)}</dd>
+        <dt>{words.inIt}</dt>
+        <dd>{booking.hazards === '' ? words.nothingInIt : hazardWords(booking.hazards, say)}</dd>
+        <dt>{words.askedAt}</dt>
+        <dd>{say.f.dateTime(booking.requestedAt, zone)}</dd>
       </dl>
+      {booking.state === 'confirmed' && (
+        <p>
+          <a class="button" href={`/donor/bookings/${booking.bookingId}/visit.ics`}>
+            {words.calendarFile}
+          </a>
+        </p>
+      )}
       {isOpen && (
         <div class="actions">
           <a class="button" href={`/donor/bookings/${booking.bookingId}/change`}>
-            Change it
+            {words.changeIt}
           </a>
           <form method="post" action={`/donor/bookings/${booking.bookingId}/cancel`}>
-            <button type="submit">Cancel this collection</button>
+            <button type="submit">{words.cancelIt}</button>
           </form>
           {tel && (
             <p class="hint">
-              Questions? Call <a href={tel}>{phone}</a>.
+              <a href={tel}>{say.donor.questions(phone)}</a>
             </p>
           )}
         </div>

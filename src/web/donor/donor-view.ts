@@ -5,6 +5,8 @@ import type { StopReason } from '../../core/planning/plan.ts';
 import type { Slot } from '../../core/planning/quote.ts';
 import type { Instant, Kg, Litres, LocalDay } from '../../core/quantity/units.ts';
 import type { BookingState, Commitment, EventKind } from '../../core/vocabulary.ts';
+import type { Contact } from '../../store/sites.ts';
+import type { Became } from '../../usecases/donor-records/what-it-became.ts';
 
 export type DonorView = {
   readonly workshop: DonorWorkshop;
@@ -12,6 +14,17 @@ export type DonorView = {
   readonly nowAt: Instant;
   readonly todayDay: LocalDay;
   readonly sites: readonly DonorSiteView[];
+  /** Of all the donor's places together. */
+  readonly became: Became;
+  /** Private links that open this page, oldest first. */
+  readonly people: readonly DonorPerson[];
+};
+
+export type DonorPerson = {
+  readonly hash: string;
+  readonly label: string;
+  readonly createdAt: Instant;
+  readonly expiresAt: Instant;
 };
 
 export type DonorWorkshop = {
@@ -47,8 +60,17 @@ export type DonorSiteView = {
   }[];
   /** Newest first. */
   readonly bookings: readonly BookingView[];
-  /** Months in order of time, oldest first; a month without a pickup is there with zeros. */
-  readonly months: readonly DonorMonth[];
+  /** Events told of without a visit of their own, that are still to count. */
+  readonly announced: readonly AnnouncedView[];
+  readonly accessNotes: string;
+  readonly contact: Contact;
+};
+
+export type AnnouncedView = {
+  readonly surgeId: string;
+  readonly eventKind: EventKind;
+  readonly eventEndsAt: Instant;
+  readonly expectedBags: number;
 };
 
 /** How full, now: median and 80 % interval. Bags follow from `bagKg`, litres from the capacity. */
@@ -61,8 +83,8 @@ export type DonorFill = {
   readonly capacityL: Litres;
   /** When it will be full with a chance of one half, if that lies within the forecast. */
   readonly fullAt?: Instant;
-  /** The donor's last "it is full" since the container was last emptied. */
-  readonly saidFullAt?: Instant;
+  /** The most that the donor said since the container was last emptied; 1 is full to the brim. */
+  readonly said?: { readonly at: Instant; readonly fraction: number };
   readonly basis: Basis;
 };
 
@@ -82,18 +104,6 @@ export type BookingView = {
   readonly expectedKg?: Kg;
   /** The planned visit, once it has one. */
   readonly plannedAt?: Instant;
-};
-
-/** Kilograms by calendar month in the workshop's zone. Diverted is what was accepted, not what was collected. */
-export type DonorMonth = {
-  /** `YYYY-MM`. */
-  readonly month: string;
-  readonly pickups: number;
-  readonly collectedKg: Kg;
-  readonly rejectedKg: Kg;
-  readonly acceptedKg: Kg;
-  /** Part of what was collected that was not weighed but worked out from bags or a full container. */
-  readonly estimatedKg: Kg;
 };
 
 /** Days that are offered for what was asked. */

@@ -4,38 +4,37 @@ import { addDays, dayStart, localOf, localText, readInstant } from '../../core/c
 import type { Instant } from '../../core/quantity/units.ts';
 import { EVENT_KINDS } from '../../core/vocabulary.ts';
 import type { CollectionFacts } from '../../store/quotes.ts';
+import type { Say } from '../messages/say.ts';
 import type { FieldErrors, FormRead, Typed } from '../shared/form.ts';
+import { HAZARD_FIELDS, joinHazards, splitHazards } from '../shared/hazards.ts';
+import type { DonorFill } from './donor-view.ts';
+import { sacksIn, UNITS } from './measures.ts';
 
 /** How far ahead an event can be announced, and how late it can be told: common practice, no source. */
 const AHEAD_S = 366 * 86_400;
 const LATE_S = 60 * 86_400;
 
-const Day = z.iso.date('Choose a day');
+/** Which sentence stands beside a field. */
+type Wrong = keyof Say['booking']['wrong'];
+const said = (wrong: Wrong): Wrong => wrong;
+
+const Day = z.iso.date(said('day'));
 const Amount = z
   .string()
   .trim()
   .transform((text) => text.replace(',', '.'))
-  .pipe(z.string().regex(/^\d{1,5}(\.\d{1,2})?$/, 'Type a number, such as 40'))
+  .pipe(z.string().regex(/^\d{1,5}(\.\d{1,2})?$/, said('amount')))
   .transform(Number)
-  .pipe(z.number().gt(0, 'Type how much there is; a guess is good enough'));
-
-/** One question with four boxes: what a driver must hear before touching it. */
-export const HAZARDS = {
-  hazardSharp: 'sharp things possible',
-  hazardWet: 'wet',
-  hazardUnknown: 'not sorted by hand, contents unknown',
-} as const;
-export type HazardField = keyof typeof HAZARDS;
-const HAZARD_FIELDS = Object.keys(HAZARDS) as HazardField[];
+  .pipe(z.number().gt(0, said('nothing')));
 
 const ExtraForm = z.object({
-  eventKind: z.enum(EVENT_KINDS, 'Choose what it was'),
-  eventEndsLocal: z.string('Say when it ends or ended'),
+  eventKind: z.enum(EVENT_KINDS, said('event')),
+  eventEndsLocal: z.string(),
   amount: Amount,
-  unit: z.enum(['sacks', 'kg']).default('sacks'),
+  unit: z.enum(UNITS).default('sacks'),
   fromDay: Day,
   untilDay: Day,
-  remarks: z.string().trim().max(1000, 'Keep it under 1,000 letters').optional(),
+  remarks: z.string().trim().max(1000, said('long')).optional(),
   hazardNone: z.literal('yes').optional(),
   hazardSharp: z.literal('yes').optional(),
   hazardWet: z.literal('yes').optional(),
@@ -43,62 +42,70 @@ const ExtraForm = z.object({
 });
 
 export type ExtraFacts = Omit<CollectionFacts, 'siteId'>;
+export type ReadBy = {
+  readonly zone: string;
+  readonly nowAt: Instant;
+  /** What a cage or a boot comes to in this site's sacks. */
+  readonly fill: DonorFill;
+  readonly say: Say;
+};
 
-export function extraFacts(typed: Typed, zone: string, nowAt: Instant): FormRead<ExtraFacts> {
+export function extraFacts(typed: Typed, { zone, nowAt, fill, say }: ReadBy): FormRead<ExtraFacts> {
   const filled = Object.fromEntries(Object.entries(typed).filter(([, text]) => text.trim() !== ''));
   const parsed = ExtraForm.safeParse(filled);
-  const errors: Record<string, string> = { ...hazardErrors(filled) };
+  const wrong: Record<string, Wrong> = { ...hazardsWrong(filled) };
+  const refused = (): FormRead<ExtraFacts> => ({ ok: false, typed, errors: sentences(wrong, say) });
   if (!parsed.success) {
     for (const { path, message, code } of parsed.error.issues) {
       const field = path.map(String).join('.');
-      errors[field] ??= code === 'invalid_type' ? (MISSING[field] ?? message) : message;
+      wrong[field] ??= ((code === 'invalid_type' && MISSING[field]) || message) as Wrong;
     }
-    return { ok: false, typed, errors };
+    return refused();
   }
   const { eventKind, eventEndsLocal, amount, unit, fromDay, untilDay, remarks = '' } = parsed.data;
   const eventEndsAt = readInstant(zone, eventEndsLocal.trim());
   const untilAt = dayStart(zone, addDays(untilDay, 1));
   // From the day's start even if that is past: the form sent twice must be the same request both times.
   const fromAt = dayStart(zone, fromDay);
-  if (eventEndsAt === undefined) errors['eventEndsLocal'] = 'Choose a day and a time';
-  else if (eventEndsAt > nowAt + AHEAD_S) errors['eventEndsLocal'] = 'That is more than a year ahead';
-  else if (eventEndsAt < nowAt - LATE_S) errors['eventEndsLocal'] = 'That is more than two months ago';
-  if (untilDay < fromDay) errors['untilDay'] = 'The last day comes before the first';
-  else if (untilAt <= nowAt) errors['untilDay'] = 'This day is over. Choose one that is still to come.';
-  else if (!errors['eventEndsLocal'] && eventEndsAt !== undefined && untilAt <= eventEndsAt)
-    errors['untilDay'] = 'The event is not over by then. Choose a later day.';
-  if (eventEndsAt === undefined || Object.keys(errors).length > 0) return { ok: false, typed, errors };
+  if (eventEndsAt === undefined) wrong['eventEndsLocal'] = 'endsUnread';
+  else if (eventEndsAt > nowAt + AHEAD_S) wrong['eventEndsLocal'] = 'endsFar';
+  else if (eventEndsAt < nowAt - LATE_S) wrong['eventEndsLocal'] = 'endsLong';
+  if (untilDay < fromDay) wrong['untilDay'] = 'order';
+  else if (untilAt <= nowAt) wrong['untilDay'] = 'over';
+  else if (!wrong['eventEndsLocal'] && eventEndsAt !== undefined && untilAt <= eventEndsAt)
+    wrong['untilDay'] = 'early';
+  if (eventEndsAt === undefined || Object.keys(wrong).length > 0) return refused();
   return {
     ok: true,
     typed,
     value: {
       eventKind,
       eventEndsAt,
-      ...(unit === 'kg' ? { expectedKg: amount } : { expectedBags: amount }),
+      ...(unit === 'kg' ? { expectedKg: amount } : { expectedBags: sacksIn(unit, amount, fill) }),
       fromAt: Math.max(fromAt, eventEndsAt),
       untilAt,
       remarks,
-      hazards: HAZARD_FIELDS.filter((field) => parsed.data[field] !== undefined)
-        .map((field) => HAZARDS[field])
-        .join('; '),
+      hazards: joinHazards(HAZARD_FIELDS.filter((field) => parsed.data[field] !== undefined)),
     },
   };
 }
 
-const MISSING: { readonly [field: string]: string } = {
-  amount: 'Type how much there is; a guess is good enough',
-  fromDay: 'Choose the first day on which we can fetch it',
-  untilDay: 'Choose the last day on which we can fetch it',
-  eventEndsLocal: 'Say when it ends or ended',
+const sentences = (wrong: { readonly [field: string]: Wrong }, { booking }: Say): FieldErrors =>
+  Object.fromEntries(Object.entries(wrong).map(([field, why]) => [field, booking.wrong[why]]));
+
+const MISSING: { readonly [field: string]: Wrong } = {
+  amount: 'nothing',
+  fromDay: 'from',
+  untilDay: 'until',
+  eventEndsLocal: 'ends',
 };
 
 /** Asked, not assumed: one of the boxes has to be ticked. */
-function hazardErrors(filled: Typed): FieldErrors {
+function hazardsWrong(filled: Typed): { readonly hazards?: Wrong } {
   const named = HAZARD_FIELDS.some((field) => filled[field] !== undefined);
   const none = filled['hazardNone'] !== undefined;
-  if (named && none) return { hazards: 'You ticked “none of these” and one of them. Which is it?' };
-  if (!named && !none) return { hazards: 'Tick what fits, or “none of these”. Our driver lifts it by hand.' };
-  return {};
+  if (named && none) return { hazards: 'both' };
+  return named || none ? {} : { hazards: 'untold' };
 }
 
 /** The form filled with what was said before. */
@@ -107,8 +114,7 @@ export function typedExtra(
     Partial<Pick<CollectionFacts, 'eventKind' | 'expectedBags' | 'expectedKg'>>,
   zone: string,
 ): Typed {
-  const said = facts.hazards.split('; ');
-  const named = HAZARD_FIELDS.filter((field) => said.includes(HAZARDS[field]));
+  const named = splitHazards(facts.hazards);
   const amount = facts.expectedBags ?? facts.expectedKg;
   return {
     ...(facts.eventKind === undefined ? {} : { eventKind: facts.eventKind }),

@@ -4,16 +4,17 @@ import { z } from 'zod';
 import { addDays, localText } from '../../core/calendar/zone.ts';
 import { type FieldErrors, readForm, readTyped, type Typed } from '../shared/form.ts';
 import { localDay } from '../shared/format.ts';
-import { refusePage } from '../shared/html-error.tsx';
 import { Id, idParam } from '../shared/ids.ts';
 import type { Notice } from '../shared/page.tsx';
 import type { SessionEnv } from '../shared/session.ts';
+import { sayOf } from '../shared/speak.ts';
 import type { DonorDeps, TakeRefusal } from './donor-deps.ts';
 import type { BookingView, DonorSiteView, DonorView } from './donor-view.ts';
-import { REFUSALS } from './donor-words.ts';
-import { extraFacts, typedExtra } from './extra-entry.ts';
+import { type ExtraFacts, extraFacts, typedExtra } from './extra-entry.ts';
 import { ExtraPage } from './extra-page.tsx';
 import { OfferPage } from './offer-page.tsx';
+import { noBooking, noQuote, noSite, ownSite } from './own.ts';
+import { REFUSED } from './refused.ts';
 
 const TakeForm = z.object({ factId: Id, slotFromAt: z.coerce.number().int() });
 const WaitForm = z.object({ factId: Id });
@@ -31,10 +32,8 @@ type Asking = {
 export const extraPages = (deps: DonorDeps): Hono<SessionEnv> => {
   const donorOf = (c: Context<SessionEnv>): string => c.var.session.subjectId;
   const askingAt = (c: Context<SessionEnv>): Asking | undefined => {
-    const siteId = idParam(c);
-    const view = deps.readDonor(donorOf(c), deps.now());
-    const site = view?.sites.find((own) => own.siteId === siteId);
-    return view && site && { view, site, action: `/donor/sites/${site.siteId}/extra` };
+    const own = ownSite(c, deps);
+    return own && { ...own, action: `/donor/sites/${own.site.siteId}/extra` };
   };
   const changing = (c: Context<SessionEnv>): Asking | undefined => {
     const bookingId = idParam(c);
@@ -55,7 +54,7 @@ export const extraPages = (deps: DonorDeps): Hono<SessionEnv> => {
     status: 200 | 409 | 422,
   ) => {
     const isChange = changes !== undefined;
-    const page = { view, site, action, isChange, typed, errors };
+    const page = { say: sayOf(c), view, site, action, isChange, typed, errors };
     return c.html(<ExtraPage {...page} />, status);
   };
   const open = (c: Context<SessionEnv>, asking: Asking) => {
@@ -67,13 +66,16 @@ export const extraPages = (deps: DonorDeps): Hono<SessionEnv> => {
       : changes
         ? typedExtra({ ...changes, eventEndsAt: changes.eventEndsAt ?? changes.fromAt }, zone)
         : blankExtra(asking.view);
-    return show(c, asking, typed, {}, 200);
+    return show(c, asking, { ...typed, factId: deps.newId() }, {}, 200);
   };
   const quote = async (c: Context<SessionEnv>, asking: Asking) => {
     const { view, site, changes } = asking;
     const typed = await readTyped(c);
-    const read = extraFacts(typed, view.workshop.zone, deps.now());
+    const { fill } = site;
+    const say = sayOf(c);
+    const read = extraFacts(typed, { zone: view.workshop.zone, nowAt: deps.now(), fill, say });
     if (!read.ok) return show(c, asking, typed, read.errors, 422);
+    if (typed['only'] === 'tell' && !changes) return announce(c, asking, typed, read.value);
     const quoted = deps.quoteExtra({
       ...read.value,
       donorId: donorOf(c),
@@ -81,27 +83,36 @@ export const extraPages = (deps: DonorDeps): Hono<SessionEnv> => {
       ...(changes ? { changesId: changes.bookingId } : {}),
     });
     if (quoted.ok) return c.redirect(`/donor/quotes/${quoted.value.quoteId}`, 303);
-    const { status, field, sentence } = REFUSALS[quoted.refusal.kind];
-    return status === 404 ? nowhere(c) : show(c, asking, typed, { [field]: sentence }, status);
+    const { status, field } = REFUSED[quoted.refusal.kind];
+    const errors = { [field]: say.booking.refusals[quoted.refusal.kind] };
+    return status === 404 ? noQuote(c) : show(c, asking, typed, errors, status);
   };
 
-  const nowhere = (c: Context<SessionEnv>) =>
-    refusePage(c, 'not-found', { detail: REFUSALS['quote-not-found'].sentence, role: 'donor' });
-  const noSite = (c: Context<SessionEnv>) =>
-    refusePage(c, 'no-such-site', { detail: REFUSALS['site-not-found'].sentence, role: 'donor' });
-  const noBooking = (c: Context<SessionEnv>) =>
-    refusePage(c, 'not-found', { detail: REFUSALS['booking-not-found'].sentence, role: 'donor' });
+  /** No visit of its own: what an event will leave is counted on in the next plan. */
+  const announce = (c: Context<SessionEnv>, asking: Asking, typed: Typed, facts: ExtraFacts) => {
+    const factId = Id.safeParse(typed['factId']);
+    const announced = deps.announceSurge({
+      ...facts,
+      factId: factId.success ? factId.data : deps.newId(),
+      donorId: donorOf(c),
+      siteId: asking.site.siteId,
+    });
+    if (announced.ok) return c.redirect(`/donor?did=announced#site-${asking.site.siteId}`, 303);
+    if (announced.refusal.kind === 'site-not-found') return noSite(c);
+    return show(c, asking, typed, { '': sayOf(c).booking.refusals['fact-differs'] }, 409);
+  };
   const offers = (c: Context<SessionEnv>, quoteId: string, status: 200 | 409 | 422, notice?: Notice) => {
     const view = deps.readOffer(donorOf(c), quoteId);
     return view
-      ? c.html(<OfferPage view={view} factId={deps.newId()} notice={notice} />, status)
-      : nowhere(c);
+      ? c.html(<OfferPage say={sayOf(c)} view={view} factId={deps.newId()} notice={notice} />, status)
+      : noQuote(c);
   };
   /** Gone: the days that are left stand on the same page, with what was asked. */
   const refuseOffer = (c: Context<SessionEnv>, quoteId: string, refusal: TakeRefusal) => {
-    const { status, sentence } = REFUSALS[refusal.kind];
+    const { status } = REFUSED[refusal.kind];
+    const text = sayOf(c).booking.refusals[refusal.kind];
     const shown = 'quote' in refusal ? refusal.quote.id : quoteId;
-    return status === 404 ? nowhere(c) : offers(c, shown, status, { kind: 'warning', text: sentence });
+    return status === 404 ? noQuote(c) : offers(c, shown, status, { kind: 'warning', text });
   };
 
   return new Hono<SessionEnv>()
@@ -137,8 +148,9 @@ export const extraPages = (deps: DonorDeps): Hono<SessionEnv> => {
       if (!form.ok) return offers(c, quoteId, 422);
       const left = deps.leaveRequest({ ...form.value, quoteId, donorId: donorOf(c) });
       if (left.ok) return c.redirect(`/donor/bookings/${left.value.bookingId}`, 303);
-      const { status, sentence } = REFUSALS[left.refusal.kind];
-      return status === 404 ? nowhere(c) : offers(c, quoteId, status, { kind: 'warning', text: sentence });
+      const { status } = REFUSED[left.refusal.kind];
+      const text = sayOf(c).booking.refusals[left.refusal.kind];
+      return status === 404 ? noQuote(c) : offers(c, quoteId, status, { kind: 'warning', text });
     });
 };
 

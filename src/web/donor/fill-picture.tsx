@@ -1,5 +1,5 @@
 /** The container as a picture: film up to the middle of what we think, a lighter band where it may stand. */
-import { number } from '../shared/format.ts';
+import type { Say } from '../messages/say.ts';
 import type { DonorFill } from './donor-view.ts';
 
 const WIDTH = 120;
@@ -7,7 +7,7 @@ const HEIGHT = 160;
 const TOP = 22;
 const BASE = HEIGHT - 6;
 
-export const FillPicture = ({ fill }: { readonly fill: DonorFill }) => {
+export const FillPicture = ({ say: { donor, f }, fill }: { readonly say: Say; readonly fill: DonorFill }) => {
   const { capacityKg, medianKg, lowKg, highKg } = fill;
   // A quarter of the height above the brim is kept for what may stick out of it.
   const y = (massKg: number) => BASE - (Math.min(massKg / capacityKg, 1.12) * (BASE - TOP)) / 1;
@@ -17,7 +17,7 @@ export const FillPicture = ({ fill }: { readonly fill: DonorFill }) => {
       class="donor-fill"
       viewBox={`0 0 ${WIDTH + 48} ${HEIGHT}`}
       role="img"
-      aria-label={`About ${number((100 * medianKg) / capacityKg)} % full, between ${number((100 * lowKg) / capacityKg)} and ${number((100 * highKg) / capacityKg)} %`}
+      aria-label={donor.full.picture(medianKg / capacityKg, lowKg / capacityKg, highKg / capacityKg)}
     >
       <rect
         class="donor-fill-film"
@@ -37,10 +37,10 @@ export const FillPicture = ({ fill }: { readonly fill: DonorFill }) => {
       <path class="donor-fill-wall" d={`M6 ${TOP - 8} V${BASE + 2} H${WIDTH - 6} V${TOP - 8}`} />
       <line class="donor-fill-brim" x1="0" x2={WIDTH} y1={TOP} y2={TOP} />
       <text class="donor-fill-word" x={WIDTH + 6} y={TOP + 5}>
-        brim
+        {donor.full.brim}
       </text>
       <text class="donor-fill-word" x={WIDTH + 6} y={Math.max(middle + 5, TOP + 24).toFixed(1)}>
-        {number((100 * medianKg) / capacityKg)} %
+        {f.number((100 * medianKg) / capacityKg)} %
       </text>
     </svg>
   );

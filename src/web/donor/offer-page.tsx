@@ -1,51 +1,56 @@
 /** The days on which we could come, the ones on our way marked: one press takes a day. */
 import type { Slot } from '../../core/planning/quote.ts';
-import { dayLong, duration, km, money, NBSP, time, timeSpan } from '../shared/format.ts';
+import type { Say } from '../messages/say.ts';
+import { NBSP, time, timeSpan } from '../shared/format.ts';
 import { type Notice, Page } from '../shared/page.tsx';
 import { telUri } from '../shared/uris.ts';
-import { bookingWords } from './booking-list.tsx';
 import type { OfferView } from './donor-view.ts';
-import { windowWords } from './donor-words.ts';
 
 const FRAME = { role: 'donor', here: '/donor', width: 'narrow' } as const;
 
-type Props = { readonly view: OfferView; readonly factId: string; readonly notice?: Notice | undefined };
+type Props = {
+  readonly say: Say;
+  readonly view: OfferView;
+  readonly factId: string;
+  readonly notice?: Notice | undefined;
+};
 
-export const OfferPage = ({ view, factId, notice }: Props) => {
+export const OfferPage = ({ say, view, factId, notice }: Props) => {
   const { workshop, asked, slots, expiresAt, siteName } = view;
-  const title = slots.length === 0 ? 'No day fits yet' : 'Choose a day';
+  const words = say.booking;
+  const title = slots.length === 0 ? words.noDayFits : words.chooseDay;
   return (
-    <Page title={title} workshop={workshop.name} notice={notice} {...FRAME}>
+    <Page
+      title={title}
+      say={say}
+      languagePath={`/donor/quotes/${view.quoteId}`}
+      workshop={workshop.name}
+      notice={notice}
+      {...FRAME}
+    >
       <p>
-        <a href={view.editPath}>Change what you told us</a>
+        <a href={view.editPath}>{words.changeAsked}</a>
       </p>
       <div>
         <p class="kicker">{siteName}</p>
         <h1>{title}</h1>
       </div>
-      <p class="lead">
-        {bookingWords(asked)}, to be fetched {windowWords(asked.fromAt, asked.untilAt, workshop.zone)}.
-      </p>
+      <p class="lead">{words.toBeFetched(asked, asked.fromAt, asked.untilAt, workshop.zone)}</p>
       {slots.length === 0 ? (
-        <NothingFits view={view} factId={factId} />
+        <NothingFits say={say} view={view} factId={factId} />
       ) : (
         <>
-          <p>
-            These days hold for you until {time(expiresAt, workshop.zone)}, unless somebody takes the last
-            room before. “On our way” costs the fewest kilometres.
-          </p>
+          <p>{words.holdsUntil(time(expiresAt, workshop.zone))}</p>
           <ul class="offers">
             {[...slots].sort(byWay).map((slot) => (
-              <OfferRow slot={slot} view={view} factId={factId} />
+              <OfferRow say={say} slot={slot} view={view} factId={factId} />
             ))}
           </ul>
-          {view.isChange && (
-            <p class="hint">Until you choose, your collection stays as it was. “Back” keeps it.</p>
-          )}
+          {view.isChange && <p class="hint">{words.staysAsItWas}</p>}
         </>
       )}
       <p>
-        <a href="/donor">Back to your collections</a>
+        <a href="/donor">{say.donor.back}</a>
       </p>
     </Page>
   );
@@ -56,10 +61,12 @@ const byWay = (a: Slot, b: Slot): number =>
   Number(b.isOnOurWay) - Number(a.isOnOurWay) || a.fromAt - b.fromAt;
 
 const OfferRow = ({
+  say,
   slot,
   view: { workshop, quoteId },
   factId,
 }: {
+  readonly say: Say;
   readonly slot: Slot;
   readonly view: OfferView;
   readonly factId: string;
@@ -68,47 +75,49 @@ const OfferRow = ({
   return (
     <li class={slot.isOnOurWay ? 'offer offer-way' : 'offer'}>
       <div>
-        <strong class="offer-day">{dayLong(slot.day)}</strong>
-        <span>
-          between {hours}, as things stand about {time(slot.startAt, workshop.zone)}
-        </span>
+        <strong class="offer-day">{say.f.dayLong(slot.day)}</strong>
+        <span>{say.booking.between(hours, time(slot.startAt, workshop.zone))}</span>
         <span class="offer-cost">
-          {slot.isOnOurWay && <span class="tag">on our way</span>} {costWords(slot, workshop.currency)}
+          {slot.isOnOurWay && <span class="tag">{say.booking.onOurWay}</span>}{' '}
+          {costWords(say, slot, workshop.currency)}
         </span>
       </div>
       <form method="post" action={`/donor/quotes/${quoteId}/take`}>
         <input type="hidden" name="factId" value={factId} />
         <input type="hidden" name="slotFromAt" value={String(slot.fromAt)} />
         <button class={slot.isOnOurWay ? 'primary' : undefined} type="submit">
-          Take it<span class="unseen">: {`${dayLong(slot.day)}, ${hours}`}</span>
+          {say.booking.take}
+          <span class="unseen">: {`${say.f.dayLong(slot.day)}, ${hours}`}</span>
         </button>
       </form>
     </li>
   );
 };
 
-/** "5.9 km and 12 min more for us, EUR 5.95". */
-function costWords({ isComingAnyway, extraM, extraS, extraMicros }: Slot, currency: string): string {
-  if (isComingAnyway) return 'We call at your place on that day in any case.';
-  return `${km(Math.max(0, extraM))} and ${duration(Math.max(0, extraS))} more for us, ${money(Math.max(0, extraMicros), currency)}.`;
+function costWords({ f, booking }: Say, slot: Slot, currency: string): string {
+  const { isComingAnyway, extraM, extraS, extraMicros } = slot;
+  if (isComingAnyway) return booking.comingAnyway;
+  return booking.costs(Math.max(0, extraM), Math.max(0, extraS), f.money(Math.max(0, extraMicros), currency));
 }
 
-const NothingFits = ({ view: { workshop, quoteId }, factId }: { view: OfferView; factId: string }) => {
+const NothingFits = ({
+  say: { booking: words },
+  view: { workshop, quoteId },
+  factId,
+}: Omit<Props, 'notice'>) => {
   const tel = telUri(workshop.phone);
   return (
     <>
-      <p>
-        On these days our vans have no room or no time left. A wider span of days helps most: change what you
-        told us. Or leave the request with us. We look for a way and write to you as soon as there is a day.
-      </p>
+      <p>{words.noRoom}</p>
       <form method="post" action={`/donor/quotes/${quoteId}/wait`}>
         <input type="hidden" name="factId" value={factId} />
         <button class="primary" type="submit">
-          Leave the request
+          {words.leave}
         </button>
         {tel && (
           <p class="hint">
-            If it is urgent, call{NBSP}
+            {words.urgent}
+            {NBSP}
             <a href={tel}>{workshop.phone}</a>.
           </p>
         )}

@@ -5,6 +5,7 @@ import { isClosedOn } from '../../core/calendar/opening.ts';
 import { occurrences } from '../../core/calendar/pickup-rule.ts';
 import { addDays, localOf } from '../../core/calendar/zone.ts';
 import type { Instant } from '../../core/quantity/units.ts';
+import { listAccess } from '../../store/access-tokens.ts';
 import { type Booking, getBooking, listBookingsOfSite } from '../../store/bookings.ts';
 import type { Db } from '../../store/db.ts';
 import { getDonor } from '../../store/donors.ts';
@@ -13,15 +14,15 @@ import { publishedPlan } from '../../store/plans.ts';
 import { getQuote } from '../../store/quotes.ts';
 import { getSite, listSitesOfDonor, type Site } from '../../store/sites.ts';
 import { listSurgesOfSite } from '../../store/surges.ts';
-import { listWeighInsOfSite, type WeighIn } from '../../store/weigh-ins.ts';
+import { listWeighInsOfSite } from '../../store/weigh-ins.ts';
 import { requireWorkshop, type Workshop } from '../../store/workshop.ts';
+import { whatItBecame } from '../../usecases/donor-records/what-it-became.ts';
 import { learnFills } from '../../usecases/learn-fills.ts';
 import { runningRounds } from '../../usecases/running-rounds.ts';
 import type {
   BookingPageView,
   BookingView,
   DonorFill,
-  DonorMonth,
   DonorSiteView,
   DonorView,
   OfferView,
@@ -31,21 +32,25 @@ const DAY_S = 86_400;
 const DATES_SHOWN = 5;
 const DATES_AHEAD_DAYS = 120;
 const FULL_WITHIN_DAYS = 60;
-const MONTHS_SHOWN = 12;
 
 export function readDonor(db: Db, donorId: string, nowAt: Instant): DonorView | undefined {
   const donor = getDonor(db, donorId);
   if (!donor) return undefined;
   const workshop = requireWorkshop(db);
   const models = learnFills(db);
+  const { zone } = workshop;
   return {
     workshop: donorWorkshop(workshop),
     donorName: donor.name,
     nowAt,
-    todayDay: localOf(workshop.zone, nowAt).day,
+    todayDay: localOf(zone, nowAt).day,
     sites: listSitesOfDonor(db, donorId).map((site) =>
       siteView(db, workshop, site, models.get(site.id)!, nowAt),
     ),
+    became: whatItBecame(db, donorId, models, { zone, nowAt }),
+    people: listAccess(db, { role: 'donor', subjectId: donorId, purpose: 'link' })
+      .filter(({ revokedAt, expiresAt }) => revokedAt === null && expiresAt > nowAt)
+      .map(({ hash, label, createdAt, expiresAt }) => ({ hash, label, createdAt, expiresAt })),
   };
 }
 
@@ -102,6 +107,7 @@ function siteView(db: Db, workshop: Workshop, site: Site, model: SiteModel, nowA
   const pickups = listWeighInsOfSite(db, site.id);
   const last = pickups[0];
   const next = nextStop(db, site.id, nowAt);
+  const own = listBookingsOfSite(db, site.id);
   return {
     siteId: site.id,
     name: site.name,
@@ -127,8 +133,22 @@ function siteView(db: Db, workshop: Workshop, site: Site, model: SiteModel, nowA
       .sort((a, b) => a.fromAt - b.fromAt)
       .slice(0, DATES_SHOWN),
     closures: site.closures.filter((closure) => closure.untilDay >= todayDay),
-    bookings: listBookingsOfSite(db, site.id).map((booking) => bookingView(db, booking, site)),
-    months: monthsOf(pickups, model, zone, todayDay),
+    bookings: own.map((booking) => bookingView(db, booking, site)),
+    announced: listSurgesOfSite(db, site.id)
+      .filter(
+        (surge) =>
+          surge.cancelledAt === null &&
+          surge.endsAt >= nowAt &&
+          !own.some(({ surgeId }) => surgeId === surge.id),
+      )
+      .map(({ id, eventKind, endsAt, expectedBags }) => ({
+        surgeId: id,
+        eventKind,
+        eventEndsAt: endsAt,
+        expectedBags,
+      })),
+    accessNotes: site.accessNotes,
+    contact: site.contacts[0] ?? { name: '', phone: '', email: '' },
   };
 }
 
@@ -146,9 +166,9 @@ function fillView(db: Db, site: Site, model: SiteModel, nowAt: Instant): DonorFi
   const forecast = fillAt(model, nowAt);
   const held = (p: number): number => Math.min(model.capacityKg, quantileKg(forecast, p));
   const fullAt = halfChanceFullAt(model, nowAt);
-  const said = listFillReportsOfSite(db, site.id).find(
-    (report) => report.at >= model.emptiedAt && report.fraction >= 1,
-  );
+  const [said] = listFillReportsOfSite(db, site.id)
+    .filter((report) => report.at >= model.emptiedAt)
+    .toSorted((a, b) => b.fraction - a.fraction);
   return {
     medianKg: held(0.5),
     lowKg: held(0.1),
@@ -157,7 +177,7 @@ function fillView(db: Db, site: Site, model: SiteModel, nowAt: Instant): DonorFi
     capacityKg: model.capacityKg,
     capacityL: model.capacityL,
     ...(fullAt === undefined ? {} : { fullAt }),
-    ...(said ? { saidFullAt: said.at } : {}),
+    ...(said ? { said: { at: said.at, fraction: said.fraction } } : {}),
     basis: model.basis,
   };
 }
@@ -203,44 +223,4 @@ function bookingView(db: Db, booking: Booking, site: Site): BookingView {
       : {}),
     ...(planned ? { plannedAt: planned.startAt } : {}),
   };
-}
-
-/** Masses by month, by bags where nobody weighed; diverted is what was accepted, not what was collected (see core/feedstock). */
-function monthsOf(
-  pickups: readonly WeighIn[],
-  { bagKg, capacityKg }: SiteModel,
-  zone: string,
-  todayDay: string,
-): DonorMonth[] {
-  const months = new Map<
-    string,
-    { pickups: number; collectedKg: number; rejectedKg: number; estimatedKg: number }
-  >();
-  for (let back = MONTHS_SHOWN - 1; back >= 0; back--)
-    months.set(monthBefore(todayDay.slice(0, 7), back), {
-      pickups: 0,
-      collectedKg: 0,
-      rejectedKg: 0,
-      estimatedKg: 0,
-    });
-  for (const pickup of pickups) {
-    const month = months.get(localOf(zone, pickup.at).day.slice(0, 7));
-    if (!month) continue;
-    month.pickups++;
-    const massKg = pickup.netKg ?? (pickup.bags === null ? capacityKg : pickup.bags * bagKg);
-    month.collectedKg += massKg;
-    month.estimatedKg += pickup.netKg === null ? massKg : 0;
-    month.rejectedKg += Math.min(pickup.rejectedKg, massKg);
-  }
-  return [...months].map(([month, sums]) => ({
-    month,
-    ...sums,
-    acceptedKg: sums.collectedKg - sums.rejectedKg,
-  }));
-}
-
-function monthBefore(month: string, back: number): string {
-  const [year = 0, number = 1] = month.split('-').map(Number);
-  const index = year * 12 + number - 1 - back;
-  return `${Math.floor(index / 12)}-${String((index % 12) + 1).padStart(2, '0')}`;
 }

@@ -8,13 +8,13 @@ import { getDriver } from '../../store/drivers.ts';
 import { listMissedOfStops } from '../../store/missed-stops.ts';
 import { getRound, getStopPlace, type StoredRound, type StoredStop } from '../../store/plans.ts';
 import { marksOfRound } from '../../store/round-marks.ts';
-import { getSite, type Site } from '../../store/sites.ts';
+import { getSite, listSites, type Site } from '../../store/sites.ts';
 import { getVan } from '../../store/vans.ts';
 import { listWeighInsOfStops, type WeighIn } from '../../store/weigh-ins.ts';
 import { listGrades, requireWorkshop, type Workshop } from '../../store/workshop.ts';
 import { learnFills } from '../../usecases/learn-fills.ts';
-import { NEXT_MARKS } from '../../usecases/mark-round.ts';
 import { roundsAhead } from '../../usecases/running-rounds.ts';
+import { afterMark, NOT_STARTED, type RoundProgress } from './round-progress.ts';
 import type {
   PauseView,
   RecordedWeighIn,
@@ -25,6 +25,7 @@ import type {
   StopPageView,
   WorkshopFacts,
 } from './run-view.ts';
+import type { SentSheet } from './sent-sheet.ts';
 
 export function readRun(db: Db, driverId: string, nowAt: Instant): RunView {
   const workshop = requireWorkshop(db);
@@ -55,6 +56,12 @@ export function readStop(db: Db, driverId: string, stopId: string, nowAt: Instan
     grades: listGrades(db).map(({ grade, name }) => ({ grade, name })),
   };
 }
+
+/** What a driver needs at any stop, and at one that no plan knows. */
+export const readSurroundings = (db: Db): Pick<SentSheet, 'grades' | 'sites'> => ({
+  grades: listGrades(db).map(({ grade, name }) => ({ grade, name })),
+  sites: listSites(db).map(({ id, name, address }) => ({ siteId: id, name, address })),
+});
 
 const workshopFacts = ({ name, zone, address, lat, lon, settings }: Workshop): WorkshopFacts => ({
   name,
@@ -88,17 +95,20 @@ function roundView(db: Db, workshop: Workshop, round: StoredRound, nowAt: Instan
         ? siteStop(db, workshop, round, stop, outcomes.get(stop.id))
         : pause(stop, stop.kind),
     ),
-    progress: progressOf(db, round, nowAt, workshop.zone),
+    progress: progressOf(db, round, nowAt, workshop),
   };
 }
 
-function progressOf(db: Db, { id, day }: StoredRound, nowAt: Instant, zone: string): RoundView['progress'] {
-  const last = marksOfRound(db, id).at(-1);
-  const isOpen = day === localOf(zone, nowAt).day || (last !== undefined && last.mark !== 'finished');
-  return {
-    ...(last ? { last: { mark: last.mark, at: last.at } } : {}),
-    next: isOpen ? NEXT_MARKS[last?.mark ?? 'none'] : [],
-  };
+function progressOf(db: Db, { id, day }: StoredRound, nowAt: Instant, workshop: Workshop): RoundProgress {
+  const { breakS } = workshop.settings.breakRule;
+  const progress = marksOfRound(db, id).reduce<RoundProgress>(
+    (before, { mark, at }) => afterMark(before, mark, at, breakS),
+    NOT_STARTED,
+  );
+  const { last } = progress;
+  const isOpen =
+    day === localOf(workshop.zone, nowAt).day || (last !== undefined && last.mark !== 'finished');
+  return isOpen ? progress : { ...progress, next: [] };
 }
 
 const pause = (

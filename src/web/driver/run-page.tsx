@@ -14,7 +14,7 @@ import { MapLink, PlannedTime, StopFacts } from './stop-facts.tsx';
 import { loadAlong, warningsOf } from './van-load.ts';
 
 /** Whose page it is, and where it stands in the navigation. */
-const FRAME = { role: 'driver', here: '/driver' } as const;
+const FRAME = { role: 'driver', here: '/driver', scripts: ['driver-sheet'] } as const;
 
 export type RunPageProps = {
   readonly say: Say;

@@ -7,10 +7,11 @@ import type {
   Grade,
   MissedReason,
   RejectReason,
-  RoundMark,
   SiteKind,
   WeighMethod,
 } from '../../core/vocabulary.ts';
+
+import type { RoundProgress } from './round-progress.ts';
 
 /** The published rounds of one driver: today's first, then the next ones, each with its stops in order. */
 export type RunView = {
@@ -51,10 +52,7 @@ export type RoundView = {
   readonly skipFirst: readonly { readonly siteId: string; readonly name: string }[];
   readonly stops: readonly StopView[];
   /** What its driver said of it last, and what may be said next; nothing next where it is not for today. */
-  readonly progress: {
-    readonly last?: { readonly mark: RoundMark; readonly at: Instant };
-    readonly next: readonly RoundMark[];
-  };
+  readonly progress: RoundProgress;
 };
 
 export type StopView = SiteStopView | PauseView;

@@ -12,7 +12,7 @@ import type { StopPageView } from './run-view.ts';
 import { MapLink, PlannedTime, StopFacts } from './stop-facts.tsx';
 import { type FormState, WeighInForm } from './weigh-in-form.tsx';
 
-const FRAME = { role: 'driver', here: '/driver', width: 'narrow' } as const;
+const FRAME = { role: 'driver', here: '/driver', width: 'narrow', scripts: ['driver-sheet'] } as const;
 
 export type StopPageProps = {
   readonly say: Say;

@@ -5,7 +5,7 @@ import type { WeekFigures } from '../../core/planning/week-figures.ts';
 import type { Consequences } from '../../core/planning/what-if.ts';
 import { dateTime, dayLong, duration, kg, km, litres, money, number, percent, time } from './format.ts';
 import type { Names } from './names.ts';
-import { moneyChange, promiseWords } from './words.ts';
+import { moneyChange, promiseWords, signed } from './words.ts';
 
 /** Without its full stop. */
 export function changeWords(change: Change, names: Names): string {
@@ -92,6 +92,7 @@ export function consequenceWords({ before, after, difference, sites }: Consequen
     road.length === 0 ? 'The vans drive as far and as long as before.' : `The vans: ${road.join(', ')}.`,
     ...changed('Expected overflow', before.overflowKg, after.overflowKg),
     ...changed('Expected shortage, to be bought in', before.shortageKg, after.shortageKg),
+    ...fullerVans(before, after, names),
     ...sites.flatMap(({ before: then, after: now }) =>
       now && Math.abs(now.overflowRisk - then.overflowRisk) >= 0.005
         ? [
@@ -102,9 +103,26 @@ export function consequenceWords({ before, after, difference, sites }: Consequen
   ];
 }
 
+/** From this difference on a chance is worth a sentence. */
+const TELL_CHANCE = 0.05;
+
+const fullerVans = (before: WeekFigures, after: WeekFigures, names: Names): string[] =>
+  after.rounds.flatMap(({ shiftId, fullEarlyRisk }) => {
+    const was = before.rounds.find((round) => round.shiftId === shiftId)?.fullEarlyRisk ?? 0;
+    return Math.abs(fullEarlyRisk - was) < TELL_CHANCE
+      ? []
+      : [
+          `${names.of('shift', shiftId)}: chance that the van is full before its last stop ${percent(fullEarlyRisk)}, not ${percent(was)}.`,
+        ];
+  });
+
 const changed = (what: string, before: number, after: number): string[] =>
   Math.abs(after - before) < 0.05 ? [] : [`${what}: ${kg(after)}, not ${kg(before)}.`];
 
 /** "by Ina at Tue 16 Jun, 09:12". */
 export const whoAndWhen = (by: string, at: number | null, zone: string): string =>
   `${by === '' ? 'somebody' : by}${at === null ? '' : `, ${dateTime(at, zone)}`}`;
+
+/** "+£3.20", "−£1.10", "no difference". */
+export const signedMoney = (micros: number, currency: string): string =>
+  Math.abs(micros) < 5000 ? 'no difference' : signed(micros, currency);

@@ -16,6 +16,8 @@ const YEAR_S = 31_536_000;
 type Bundle = {
   /** From an entry's name to its address. */
   readonly paths: ReadonlyMap<string, string>;
+  /** From an entry's name to the addresses of everything that it loads, itself first. */
+  readonly files: ReadonlyMap<string, readonly string[]>;
   /** From the last part of an address to the script. */
   readonly scripts: ReadonlyMap<string, string>;
 };
@@ -34,6 +36,12 @@ export function clientScript(name: string): string {
 export function clientSource(name: string): string {
   const path = clientScript(name);
   return made!.scripts.get(path.slice(PLACE.length))!;
+}
+
+/** The addresses of an entry and of all parts that it loads, for whoever keeps them away from the network. */
+export function clientFiles(name: string): readonly string[] {
+  clientScript(name);
+  return made!.files.get(name)!;
 }
 
 function bundle(): Bundle {
@@ -59,10 +67,21 @@ function bundle(): Bundle {
     logLevel: 'silent',
   });
   const paths = new Map<string, string>();
+  const files = new Map<string, readonly string[]>();
+  const withParts = (out: string): string[] => [
+    out,
+    ...(metafile.outputs[out]?.imports ?? []).flatMap(({ path }) => withParts(path)),
+  ];
   for (const [out, { entryPoint }] of Object.entries(metafile.outputs)) {
-    if (entryPoint) paths.set(basename(entryPoint, extname(entryPoint)), `${PLACE}${basename(out)}`);
+    if (!entryPoint) continue;
+    const name = basename(entryPoint, extname(entryPoint));
+    paths.set(name, `${PLACE}${basename(out)}`);
+    files.set(
+      name,
+      [...new Set(withParts(out))].map((file) => `${PLACE}${basename(file)}`),
+    );
   }
-  return { paths, scripts: new Map(outputFiles.map((file) => [basename(file.path), file.text])) };
+  return { paths, files, scripts: new Map(outputFiles.map((file) => [basename(file.path), file.text])) };
 }
 
 /** GET /assets/client/*: open to all, nothing in it is about anyone. */

@@ -4,7 +4,7 @@ import type { Entry } from '../../store/journal.ts';
 import { type EntryKind, type FactsOf, isEntryKind, readFacts } from '../../store/journal-kinds.ts';
 import { changeWords } from './change-words.ts';
 import { dangersWords } from './danger-words.ts';
-import { dateTime, dayShort, dayYearShort, kg, litres, money, number, percent } from './format.ts';
+import { dateTime, dayShort, dayYearShort, distance, kg, litres, money, number, percent } from './format.ts';
 import type { NamedKind, Names } from './names.ts';
 import { EVENT_WORDS, gradeName, MISSED_WORDS } from './words.ts';
 
@@ -49,6 +49,7 @@ function fewDangers(dangers: FactsOf<'plan-in-danger'>['dangers'], names: Names)
 }
 
 const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
+  'site-moved': (f, { name }) => `${name}: its position was corrected by ${distance(f.movedM)}.`,
   'weigh-in-recorded': (f, { name }) => `${name}: collected, ${amount(f)}.`,
   'weigh-in-corrected': (f, { name }) => `${name}: a weigh-in was corrected to ${amount(f)}.`,
   'weigh-in-moved-away': (f, { name, names }) =>
@@ -72,6 +73,15 @@ const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
   'extra-collection-changed': (f, say) =>
     `${say.name}: an extra collection was changed to ${windowWords(f, say)}.`,
   'extra-collection-cancelled': (_, { name }) => `${name}: an extra collection was cancelled.`,
+  'site-paused': (f, { name }) =>
+    `${name}: closed ${dayShort(f.fromDay)} to ${dayShort(f.untilDay)}, says the donor.`,
+  'site-resumed': (f, { name }) =>
+    `${name}: not closed ${dayShort(f.fromDay)} to ${dayShort(f.untilDay)} after all.`,
+  'site-contact-changed': (f, { name }) =>
+    `${name}: the donor changed contact or access${f.accessNotes === '' ? '' : `: ${f.accessNotes}`}.`,
+  'place-requested': (f) =>
+    `Somebody new asked for a collection: ${counted(f.expectedBags, 'bag')}, until ${dayShort(f.untilDay)}. See the requests.`,
+  'place-request-answered': () => 'A request of somebody new was answered.',
   'plan-drafted': (f, { names }) =>
     `A plan was drafted: ${counted(f.days, 'day')} from ${dayShort(f.firstDay)}, ${counted(f.rounds, 'round')}, ${money(f.costMicros, names.currency)}.`,
   'plan-changed': (f, { names }) =>

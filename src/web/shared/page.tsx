@@ -10,6 +10,7 @@ import { LANGUAGE_NAMES, LANGUAGES } from '../messages/language.ts';
 import { type Say, sayIn } from '../messages/say.ts';
 import { clientScript } from './client-bundle.ts';
 import { type Live, LiveLine } from './live-line.tsx';
+import { inboxCount } from './masthead-news.ts';
 import { STYLESHEET_PATH } from './styles.ts';
 
 export type Notice = {
@@ -47,6 +48,8 @@ type Entry = { readonly path: string; readonly label: string };
 const navigation = ({ frame }: Say): { readonly [role in Role]: readonly Entry[] } => ({
   coordinator: [
     { path: '/week', label: 'Week' },
+    { path: '/inbox', label: 'Inbox' },
+    { path: '/map', label: 'Map' },
     { path: '/sites', label: 'Sites' },
     { path: '/production', label: 'Production' },
     { path: '/fleet', label: 'Vans' },
@@ -91,6 +94,7 @@ export const Page = ({
         <title>{workshop ? `${title} · ${workshop}` : `${title} · Feedround`}</title>
         <link rel="stylesheet" href={STYLESHEET_PATH} />
         <link rel="icon" href="/assets/mark.svg" type="image/svg+xml" />
+        {role === 'driver' && <link rel="manifest" href="/driver.webmanifest" />}
         {['forms', ...scripts].map((name) => (
           <script type="module" src={clientScript(name)} />
         ))}
@@ -111,6 +115,7 @@ export const Page = ({
                   <li>
                     <a href={path} aria-current={path === here ? 'page' : undefined}>
                       {label}
+                      {path === '/inbox' && <InboxCount />}
                     </a>
                   </li>
                 ))}
@@ -150,6 +155,16 @@ const OtherLanguages = ({ say, path }: { readonly say: Say; readonly path: strin
     ))}
   </nav>
 );
+
+/** How much waits for a person; nothing where nothing does. */
+const InboxCount = () => {
+  const count = inboxCount();
+  return count === 0 ? null : (
+    <b class="nav-count">
+      {count} <span class="unseen">{count === 1 ? 'thing waits' : 'things wait'}</span>
+    </b>
+  );
+};
 
 export const NoticeLine = ({ notice }: { readonly notice: Notice }) => (
   <p class={`notice notice-${notice.kind}`} role={notice.kind === 'done' ? 'status' : 'alert'}>

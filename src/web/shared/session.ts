@@ -98,7 +98,10 @@ type Rule = { readonly path: RegExp; readonly for: Role | 'all' };
 /** First fit decides; what fits none is the coordinator's. */
 const RULES: readonly Rule[] = [
   { path: /^\/(assets|enter|problems|feeds|your-mail)\//, for: 'all' },
-  { path: /^\/(sign-in|leave|health|api\/openapi\.json)$/, for: 'all' },
+  {
+    path: /^\/(sign-in|leave|health|request|api\/openapi\.json|driver-worker\.js|driver\.webmanifest)$/,
+    for: 'all',
+  },
   { path: /^\/(api\/|live\/)?driver(\/|$)/, for: 'driver' },
   { path: /^\/(api\/|live\/)?donor(\/|$)/, for: 'donor' },
 ];

@@ -90,14 +90,16 @@ export const moneyParts = (money: Money): readonly { readonly part: MoneyPart; r
     .filter(({ micros }) => Math.abs(micros) >= 5000)
     .sort((a, b) => Math.abs(b.micros) - Math.abs(a.micros));
 
+/** "+£9.00", "−£0.60". A word joiner, so that the sign stays with its figure. */
+export const signed = (micros: Micros, currency: string): string =>
+  `${micros < 0 ? '\u2212' : '+'}\u2060${f.money(Math.abs(micros), currency)}`;
+
 /** "overflow +£9.00, shortage +£4.10, driving −£0.60": the largest three. */
 export function moneyChange(money: Money, { currency }: Pick<Locale, 'currency'>): string {
   return moneyParts(money)
     .slice(0, 3)
     .map(({ part, micros }) => {
-      // A word joiner, so that the sign stays with its figure.
-      const sign = micros > 0 ? '+\u2060' : '';
-      return `${MONEY_WORDS[part].name.toLowerCase()} ${sign}${f.money(micros, currency)}`;
+      return `${MONEY_WORDS[part].name.toLowerCase()} ${signed(micros, currency)}`;
     })
     .join(', ');
 }
@@ -158,7 +160,7 @@ export function stopConsequence(reason: StopReason, locale: Locale): string {
 const cheapest = (out: LeftOut, currency: string): string =>
   out.bestDay === undefined || out.addsMicros === undefined
     ? ''
-    : ` Cheapest on ${f.dayShort(out.bestDay)}: it would add ${f.money(out.addsMicros, currency)}.`;
+    : ` Cheapest on ${f.dayShort(out.bestDay)}: it would ${out.addsMicros < 0 ? 'save' : 'add'} ${f.money(Math.abs(out.addsMicros), currency)}.`;
 
 /** Why a site waits, in whole sentences. */
 export function leftOut(out: LeftOut, { currency }: Pick<Locale, 'currency'>): string {
@@ -327,13 +329,13 @@ export function fullWords(
 }
 
 /** How far a donor is counted on to say that it is getting full, and on what that rests. */
-export function callsWords({ calls, silent, counted }: LearntCalls): string {
+export function callsWords({ calls, silent, counted, isSilenceHeard }: LearntCalls): string {
   const record =
     calls + silent === 0
       ? 'It has not happened yet.'
       : `In a year it said so ${times(calls)}, and was found full without a word ${times(silent)}.`;
   if (!counted) return `Nobody is counted on to say when it is getting full. ${record}`;
-  return `Counted on to say that it is getting full, before it overflows, in ${f.percent(counted.reliability)} of all cases. ${record}`;
+  return `Counted on to say that it is getting full, before it overflows, in ${f.percent(counted.reliability)} of all cases. ${record}${isSilenceHeard ? ' While it says nothing, plans take less to be there.' : ''}`;
 }
 const times = (count: number): string =>
   count === 0 ? 'never' : count === 1 ? 'once' : `${f.number(count)} times`;

@@ -205,6 +205,15 @@ describe.each([1, 2, 3, 4, 5, 6])('in drawn town %i', (seed) => {
         told = planOfRounds(facts, offer.rounds(), told)!;
         expect(checkPlan(facts, told)).toEqual([]);
         for (const one of told.rounds) {
+          // Who may fill a van, alone in it, is held at the mean (rule of a week); a promise is not.
+          const only = one.stops.filter((stop) => stop.siteId !== undefined);
+          const [first] = only;
+          const isPromised = facts.sites.some((s) => s.siteId === first?.siteId && s.promises.length > 0);
+          if (only.length === 1 && !isPromised) {
+            expect(one.loadKg).toBeLessThanOrEqual(one.payloadKg + 0.001);
+            expect(one.loadL).toBeLessThanOrEqual(one.loadSpaceL + 0.001);
+            continue;
+          }
           expect(one.cautiousLoadKg).toBeLessThanOrEqual(one.payloadKg + 0.001);
           expect(one.cautiousLoadL).toBeLessThanOrEqual(one.loadSpaceL + 0.001);
         }

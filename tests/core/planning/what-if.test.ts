@@ -267,5 +267,10 @@ test('drivers change places: money follows their hours, and nobody drives two va
   const hours =
     ((own(before, shiftId)?.durationS ?? 0) - (own(before, other.shiftId)?.durationS ?? 0)) / 3600;
   expect(difference!.time).toBeCloseTo(hours * (90_000_000 - cheap), -1);
-  expect(answer.value.wishes.drivers).toContainEqual({ shiftId, driverId: 'dear' });
+  const insteadOfId = dear.shifts.find((s) => s.shiftId === shiftId)!.driverId;
+  expect(answer.value.wishes.drivers).toContainEqual({ shiftId, driverId: 'dear', insteadOfId });
+  const swap = { kind: 'swap-drivers', shiftId, withShiftId: other.shiftId } as const;
+  const back = ask([swap, swap]);
+  expect(back.ok && back.value.wishes.drivers).toEqual([]);
+  expect(back.ok && back.value.consequences.difference!.time).toBe(0);
 });

@@ -194,7 +194,7 @@ test('the document names the Idempotency-Key wherever one is asked for, and nowh
       (parameter) => parameter.name === 'Idempotency-Key' && parameter.in === 'header' && parameter.required,
     );
     const handsIn =
-      /\/(weigh-in|missed|bookings|booking|fill-reports|correction|happenings|marks|load-weigh-ins|surges|plans\/{id}\/changes)$/.test(
+      /\/(weigh-in|missed|bookings|booking|fill-reports|correction|happenings|marks|load-weigh-ins|pickups|surges|plans\/{id}\/changes)$/.test(
         path,
       ) && method === 'POST';
     expect(isNamed, `${method} ${path}`).toBe(handsIn);

@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { checkPlan } from '../../../src/core/planning/check.ts';
 import { inTransaction } from '../../../src/store/db.ts';
+import { listDrivers, saveDriver } from '../../../src/store/drivers.ts';
 import { readEntriesAfter } from '../../../src/store/journal.ts';
 import { getPlan, listPlans, type StoredPlan } from '../../../src/store/plans.ts';
 import { getShift, listShiftsBetween, type Shift, saveShift } from '../../../src/store/shifts.ts';
@@ -230,6 +231,16 @@ test('drivers who change places do so in the register when it is published, and 
   const clash = await call('POST', `/api/plans/${swapped.json['id']}/publication`);
   expect(clash).toMatchObject({ status: 409, json: { type: '/problems/out-of-date' } });
   inTransaction(store, (tx) => saveShift(tx, { ...extra, cancelledAt: 1 }));
+  // The register gave the shift to a third person meanwhile: nobody undoes that unasked.
+  inTransaction(store, (tx) => {
+    saveDriver(tx, { ...listDrivers(tx)[0]!, id: 'third', key: 'third', name: 'Third' });
+    saveShift(tx, { ...one, driverId: 'third', driverKey: 'third' });
+  });
+  expect(await call('POST', `/api/plans/${swapped.json['id']}/publication`)).toMatchObject({
+    status: 409,
+    json: { shift_ids: [one.id] },
+  });
+  inTransaction(store, (tx) => saveShift(tx, one));
   expect((await call('POST', `/api/plans/${swapped.json['id']}/publication`)).status).toBe(200);
   expect([one, two].map(({ id }) => getShift(store, id)!.driverId)).toEqual([two.driverId, one.driverId]);
   const stored = getPlan(store, swapped.json['id'])!;

@@ -90,7 +90,7 @@ test('a draft can be published and the week planned again; an empty register tea
   expect(html).toContain('action="/plans/plan-1/publish"');
   expect(html).toContain('action="/week/plan"');
   const empty = await read('/week?plan=empty');
-  expect(empty.text).toContain('npx feedround import sites FILE');
+  expect(empty.text).toContain('A week needs five things.');
   expect(empty.html).not.toContain('action="/week/plan"');
 });
 
@@ -104,7 +104,7 @@ test('before there is a workshop every page shows the first steps instead of an 
   for (const path of ['/week', '/sites', '/sites/site-0', '/links']) {
     const { status, text } = await read(path, app);
     expect(status).toBe(200);
-    expect(text).toContain('npx feedround import workshop FILE.json');
+    expect(text).toContain('Nothing is in the database yet');
   }
 });
 

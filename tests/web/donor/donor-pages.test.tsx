@@ -42,6 +42,14 @@ function open(over: Partial<DonorDeps> = {}) {
     takeOffer: ({ slotFromAt }) =>
       ok({ bookingId: 'booking-1', state: 'confirmed', fromAt: slotFromAt, untilAt: slotFromAt + 3600 }),
     leaveRequest: () => ok({ bookingId: 'booking-1' }),
+    announceSurge: ({ factId }) => ok({ surgeId: factId }),
+    callOffSurge: (donorId, surgeId) => donorId === 'harbour' && surgeId === 'surge-1',
+    pauseSite: ({ siteId }) => ok({ siteId }),
+    resumeSite: () => ok({}),
+    changeContact: () => ok({}),
+    endLink: (donorId, hash) => donorId === 'harbour' && hash === 'hash-1',
+    bookingCalendar: () => undefined,
+    readYear: () => undefined,
     cancelBooking: (entry) => {
       cancels.push(entry);
       return ok({ bookingId: entry.bookingId });
@@ -108,6 +116,8 @@ describe('the donor’s page', () => {
     expect(text).toContain(
       '605 kg of film was good enough to press in these 6 months, 95 % of what we took.',
     );
+    expect(text).toContain('105 kg more than in the twelve months before.');
+    expect(text).toContain('film for 201 × Garden kneeler or 302 × Planter tray');
     expect(text).toContain('December 2025 5 212 kg 194 kg 91 %');
     expect(text).toContain('Together 17 636 kg 605 kg 95 %');
     expect(text).toContain('March 2026 so far');
@@ -217,7 +227,7 @@ describe('an extra collection', () => {
     expect(status).toBe(422);
     expect(html).toContain('value="&lt;i&gt;40&lt;/i&gt;"');
     expect(html).toContain('&lt;/textarea&gt;&lt;script&gt;');
-    expect(html).toMatch(/value="festival" selected/);
+    expect(html).toMatch(/value="festival" checked/);
     expect(html).toMatch(/name="hazardWet" value="yes" checked/);
     expect(requests).toEqual([]);
   });

@@ -1,6 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { extraFacts } from '../../../src/web/donor/extra-entry.ts';
+import { sayIn } from '../../../src/web/messages/say.ts';
 import type { Typed } from '../../../src/web/shared/form.ts';
+import { site } from '../../fixtures/donor-view.ts';
 import { clockAt, NOW_AT, ZONE } from '../../fixtures/run-view.ts';
 
 const GOOD: Typed = {
@@ -13,7 +15,8 @@ const GOOD: Typed = {
   remarks: 'behind the stage',
   hazardNone: 'yes',
 };
-const read = (more: Typed) => extraFacts({ ...GOOD, ...more }, ZONE, NOW_AT);
+const AT = { zone: ZONE, nowAt: NOW_AT, fill: site.fill, say: sayIn('en') };
+const read = (more: Typed) => extraFacts({ ...GOOD, ...more }, AT);
 const facts = (more: Typed = {}) => {
   const done = read(more);
   if (!done.ok) throw new Error(JSON.stringify(done.errors));
@@ -39,9 +42,9 @@ describe('a request for an extra collection', () => {
   });
 
   test('does not depend on the second it was sent in, and begins when the event is over', () => {
-    const today = extraFacts({ ...GOOD, fromDay: '2026-03-12' }, ZONE, NOW_AT);
+    const today = extraFacts({ ...GOOD, fromDay: '2026-03-12' }, AT);
     expect(today).toMatchObject({ value: { fromAt: clockAt('00:00') } });
-    expect(extraFacts({ ...GOOD, fromDay: '2026-03-12' }, ZONE, NOW_AT + 40)).toEqual(today);
+    expect(extraFacts({ ...GOOD, fromDay: '2026-03-12' }, { ...AT, nowAt: NOW_AT + 40 })).toEqual(today);
     const ahead = facts({ eventEndsLocal: '2026-03-15T22:00' });
     expect(ahead.fromAt).toBe(clockAt('22:00', '2026-03-15'));
   });
@@ -50,12 +53,25 @@ describe('a request for an extra collection', () => {
     const { hazardNone: _, ...rest } = GOOD;
     const done = extraFacts(
       { ...rest, unit: 'kg', amount: '120,5', hazardSharp: 'yes', hazardWet: 'yes' },
-      ZONE,
-      NOW_AT,
+      AT,
     );
     expect(done).toMatchObject({
       ok: true,
       value: { expectedKg: 120.5, hazards: 'sharp things possible; wet' },
+    });
+  });
+
+  test('may be counted in cages, pallets and boots, and comes to sacks by their litres', () => {
+    // 3.8 kg a sack where 48 kg fill 2,400 L: 190 L a sack; 2 cages of 800 L are 8.42 sacks.
+    expect(facts({ unit: 'cages', amount: '2' })).toMatchObject({ expectedBags: 8.4 });
+    expect(facts({ unit: 'boots', amount: '1' })).toMatchObject({ expectedBags: 2.1 });
+    expect(facts({ unit: 'pallets', amount: '0,5' })).toMatchObject({ expectedBags: 3.8 });
+  });
+
+  test('says what is wrong in the language of the reader', () => {
+    const done = extraFacts({ ...GOOD, amount: '' }, { ...AT, say: sayIn('de') });
+    expect(done).toMatchObject({
+      errors: { amount: 'Geben Sie an, wie viel es ist; eine Schätzung genügt' },
     });
   });
 

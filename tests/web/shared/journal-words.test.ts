@@ -18,6 +18,12 @@ const words = (kind: string, subject: string, facts: unknown): string =>
 
 test.each([
   [
+    'site-moved',
+    'site:s1',
+    { lat: 48.2, lon: 16.3, latBefore: 48.2, lonBefore: 16.301, movedM: 74 },
+    'Site s1: its position was corrected by 74 m.',
+  ],
+  [
     'stop-missed',
     'site:s1',
     { missedId: 'm', stopId: 't', reason: 'closed' },

@@ -61,10 +61,13 @@ test('a round of one trip needs no number, one of several says each', () => {
 
 test('how far a donor is counted on to call rests on its own record', () => {
   const counted = { reliability: 0.6, fromShare: 0.8, premiumMicros: 0 };
-  expect(plainSpaces(callsWords({ calls: 3, silent: 1, counted }))).toBe(
-    'Counted on to say that it is getting full, before it overflows, in 60 % of all cases. In a year it said so 3 times, and was found full without a word once.',
+  expect(plainSpaces(callsWords({ calls: 2, silent: 1, counted, isSilenceHeard: false }))).toBe(
+    'Counted on to say that it is getting full, before it overflows, in 60 % of all cases. In a year it said so 2 times, and was found full without a word once.',
   );
-  expect(callsWords({ calls: 0, silent: 0 })).toBe(
+  expect(callsWords({ calls: 0, silent: 0, isSilenceHeard: false })).toBe(
     'Nobody is counted on to say when it is getting full. It has not happened yet.',
+  );
+  expect(callsWords({ calls: 3, silent: 0, counted, isSilenceHeard: true })).toMatch(
+    /never\. While it says nothing, plans take less to be there\.$/,
   );
 });

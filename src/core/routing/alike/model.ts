@@ -31,8 +31,8 @@ export type AlikeModel = {
   readonly order: Int32Array;
 };
 
-/** Costs and times of a whole solution must stay below this. */
-const SUM_LIMIT = 2 ** 30;
+/** Cost and time of a route with everybody in it must stay below this: whole numbers of 32 bits hold them. */
+const SUM_LIMIT = 2 ** 31 - 1;
 
 /** The plain model of a problem, or `undefined` if it is not that plain. */
 export function alikeModel(problem: RoutingProblem): AlikeModel | undefined {
@@ -80,7 +80,9 @@ export function alikeModel(problem: RoutingProblem): AlikeModel | undefined {
   const spanS = first.shiftEndS - first.shiftStartS;
   const timed = windows || longestRoundS > spanS;
   const origin = Math.abs(first.shiftStartS) + Math.abs(first.shiftEndS);
-  if (dearest * 2 * n > SUM_LIMIT || (timed && 2 * longestRoundS + 2 * origin > SUM_LIMIT)) return undefined;
+  // With windows a bad order waits and comes late by turns, which adds up.
+  const mostS = timed ? (windows ? 4 * (longestRoundS + origin) : longestRoundS + 2 * origin) : 0;
+  if (dearest * (n + 1) > SUM_LIMIT || mostS > SUM_LIMIT) return undefined;
 
   const serviceS = new Int32Array(n + 1);
   const fromS = new Int32Array(n + 1).fill(first.shiftStartS);

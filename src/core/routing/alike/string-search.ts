@@ -7,6 +7,7 @@
  */
 import { fastRandom } from './fast-random.ts';
 import type { AlikeModel } from './model.ts';
+import { createStringRoutes } from './string-routes.ts';
 
 export type StringSearchOptions = {
   readonly seed: number;
@@ -37,7 +38,6 @@ export function searchByStrings(model: AlikeModel, options: StringSearchOptions)
   const capacityB = model.capacityB;
   const demand = model.loadA;
   const demandB = model.loadB;
-  const penalty = 4 * dist.reduce((most, leg) => Math.max(most, leg), 1);
   const K = Math.min(NEAR, n - 1);
   const near = new Int32Array(n * K);
   const nearM = new Int32Array(n * K);
@@ -47,24 +47,9 @@ export function searchByStrings(model: AlikeModel, options: StringSearchOptions)
       nearM[v * K + k] = dist[v * stride + order[v * (n - 1) + k]!]!;
     }
 
-  // State: visits 0 … n − 1, and n + r stands for the depot in route r.
-  const nodes = n + fleet;
-  const state = new Int32Array(5 * nodes + 4 * fleet + 2);
-  let cell = 0;
-  const take = (length: number): Int32Array => {
-    cell += length;
-    return state.subarray(cell - length, cell);
-  };
-  const next = take(nodes);
-  const prev = take(nodes);
-  const route = take(nodes);
-  const toNext = take(nodes);
-  const toPrev = take(nodes);
-  const load = take(fleet);
-  const loadB = take(fleet);
-  const size = take(fleet);
-  const free = take(fleet); // stack of empty routes
-  const scalars = take(2); // [0] cost, [1] empty routes
+  const routes = createStringRoutes(model);
+  const { penalty, state, next, prev, route, toNext, toPrev, load, loadB, size, free, empty, total } = routes;
+  const { place, takeOut } = routes;
   const kept = new Int32Array(state.length);
   const best = new Int32Array(state.length);
 
@@ -74,45 +59,9 @@ export function searchByStrings(model: AlikeModel, options: StringSearchOptions)
   let stamp = 0;
   const { unit } = fastRandom(options.seed);
 
-  for (let r = 0; r < fleet; r++) {
-    next[n + r] = n + r;
-    prev[n + r] = n + r;
-    route[n + r] = r;
-  }
-  route.fill(-1, 0, n);
-  scalars[0] = n * penalty;
-  options.start.slice(0, fleet).forEach((visits, r) => {
-    let p = n + r;
-    for (const v of visits) {
-      // What does not fit, or is there twice, is put back wherever it does.
-      if (route[v]! >= 0 || load[r]! + demand[v]! > capacity || loadB[r]! + demandB[v]! > capacityB) continue;
-      place1(v, p, r);
-      p = v;
-    }
-  });
-  for (let r = fleet - 1; r >= 0; r--) if (size[r] === 0) free[scalars[1]!++] = r;
+  routes.start(options.start);
   let absentCount = 0;
   for (let v = 0; v < n; v++) if (route[v]! < 0) absent[absentCount++] = v;
-
-  function place1(v: number, p: number, r: number): void {
-    const q = next[p]!;
-    const row = v * stride;
-    const before = dist[row + (p < n ? p : n)]!;
-    const after = dist[row + (q < n ? q : n)]!;
-    scalars[0]! += before + after - (p === q ? 0 : toNext[p]!) - penalty;
-    next[p] = v;
-    prev[v] = p;
-    next[v] = q;
-    prev[q] = v;
-    toNext[p] = before;
-    toPrev[v] = before;
-    toNext[v] = after;
-    toPrev[q] = after;
-    route[v] = r;
-    load[r]! += demand[v]!;
-    loadB[r]! += demandB[v]!;
-    size[r]!++;
-  }
 
   /** Takes `count` visits from `first` on, skipping `skip` visits after `lead`. */
   function takeString(first: number, count: number, lead: number, skip: number): void {
@@ -120,26 +69,16 @@ export function searchByStrings(model: AlikeModel, options: StringSearchOptions)
     let v = first;
     for (let i = 0; i < count; i++) {
       if (i === lead) for (let s = 0; s < skip; s++) v = next[v]!;
-      const p = prev[v]!;
       const q = next[v]!;
-      const leg = p === q ? 0 : dist[(p < n ? p : n) * stride + (q < n ? q : n)]!;
-      scalars[0]! += leg - toPrev[v]! - toNext[v]! + penalty;
-      next[p] = q;
-      prev[q] = p;
-      toNext[p] = leg;
-      toPrev[q] = leg;
-      route[v] = -1;
-      load[r]! -= demand[v]!;
-      loadB[r]! -= demandB[v]!;
-      size[r]!--;
+      takeOut(v);
       absent[absentCount++] = v;
       v = q;
     }
-    if (size[r] === 0) free[scalars[1]!++] = r;
+    if (size[r] === 0) free[empty[0]!++] = r;
   }
 
   function ruin(): void {
-    const used = fleet - scalars[1]!;
+    const used = fleet - empty[0]!;
     const meanSize = (n - absentCount) / Math.max(1, used);
     const longest = Math.min(LONGEST_STRING, meanSize);
     const most = (4 * MEAN_REMOVED) / (1 + longest) - 1;
@@ -211,9 +150,9 @@ export function searchByStrings(model: AlikeModel, options: StringSearchOptions)
       const toDepot = dist[row + n]!;
       let least = 2147483647;
       let at = -1;
-      if (scalars[1]! > 0) {
+      if (empty[0]! > 0) {
         least = toDepot + toDepot;
-        at = n + free[scalars[1]! - 1]!;
+        at = n + free[empty[0]! - 1]!;
       }
       const base = v * K;
       for (let k = 0; k < K; k++) {
@@ -248,8 +187,8 @@ export function searchByStrings(model: AlikeModel, options: StringSearchOptions)
         continue;
       }
       const r = at < n ? route[at]! : at - n;
-      if (size[r] === 0) scalars[1]!--;
-      place1(v, at, r);
+      if (size[r] === 0) empty[0]!--;
+      place(v, at, r);
     }
     absentCount = left;
   }
@@ -275,23 +214,13 @@ export function searchByStrings(model: AlikeModel, options: StringSearchOptions)
     return at;
   }
 
-  function routesNow(): number[][] {
-    const routes: number[][] = [];
-    for (let r = 0; r < fleet; r++) {
-      const visits: number[] = [];
-      for (let v = next[n + r]!; v < n; v = next[v]!) visits.push(v);
-      if (visits.length > 0) routes.push(visits);
-    }
-    return routes;
-  }
-
   sortAbsent();
   recreate();
   kept.set(state);
   best.set(state);
-  let current = scalars[0]!;
+  let current = total[0]!;
   let bestCost = current;
-  const meanLeg = current / (n + fleet - scalars[1]!);
+  const meanLeg = current / (n + fleet - empty[0]!);
   const hot = meanLeg;
   const cold = 0.01 * meanLeg;
   let temperature = hot;
@@ -305,23 +234,24 @@ export function searchByStrings(model: AlikeModel, options: StringSearchOptions)
     ruin();
     sortAbsent();
     recreate();
-    const cost = scalars[0]!;
+    const cost = total[0]!;
     if (cost < current - temperature * Math.log(unit())) {
       current = cost;
       kept.set(state);
       if (cost < bestCost) {
         bestCost = cost;
         best.set(state);
-        options.onBest?.(cost, iteration, routesNow);
+        options.onBest?.(cost, iteration, routes.lists);
       }
     } else {
       state.set(kept);
+      total[0] = current;
       absentCount = 0;
       if (current >= penalty) for (let v = 0; v < n; v++) if (route[v]! < 0) absent[absentCount++] = v;
     }
   }
   state.set(best);
-  const routes = routesNow();
-  const served = routes.reduce((sum, visits) => sum + visits.length, 0);
-  return { routes, left: n - served, cost: bestCost, iterations: iteration };
+  const found = routes.lists();
+  const served = found.reduce((sum, visits) => sum + visits.length, 0);
+  return { routes: found, left: n - served, cost: bestCost, iterations: iteration };
 }
