@@ -11,8 +11,11 @@ import type { Say } from '../messages/say.ts';
 import { clientScript } from './client-bundle.ts';
 
 export type Live = {
-  /** `line`: a person decides when to look; `itself`: the page follows, as nothing can be lost on it. */
-  readonly how?: 'line' | 'itself';
+  /**
+   * `line`: a person decides when to look; `itself`: the page follows, as nothing can be lost on it; `script`: a script of
+   * the page shows it, called by the event `feedround-news`.
+   */
+  readonly how?: 'line' | 'itself' | 'script';
   /** Only what is about this (`site:abc`), and new plans. */
   readonly about?: string;
 };
