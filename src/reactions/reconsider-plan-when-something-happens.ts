@@ -21,6 +21,7 @@ const KINDS = [
   'driver-back',
   'shift-changed',
   'production-day-changed',
+  'production-day-pressed',
   'stock-corrected',
 ] as const;
 

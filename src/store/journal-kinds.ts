@@ -116,6 +116,13 @@ export const ENTRY_KINDS = {
   'driver-changed': facts({ shiftId: Id, day: Day, fromDriverId: Id }),
   // product:…, grade:…
   'production-day-changed': facts({ day: Day, units: z.int(), unitsBefore: z.int() }),
+  'production-day-pressed': facts({
+    day: Day,
+    units: z.int(),
+    unitsPlanned: z.int(),
+    usedKg: Kg,
+    offCutsKg: Kg,
+  }),
   'stock-corrected': facts(StockFacts),
   'film-delivered': facts(StockFacts),
   'take-back-received': facts(StockFacts),

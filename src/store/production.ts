@@ -1,5 +1,5 @@
 /** How many units of which product are to be pressed on which local day. */
-import { and, asc, between, eq } from 'drizzle-orm';
+import { asc, between, eq } from 'drizzle-orm';
 import { productionDays, products } from '../../db/schema.ts';
 import type { Instant, LocalDay } from '../core/quantity/units.ts';
 import type { Db, Tx } from './db.ts';
@@ -18,13 +18,6 @@ export function saveProductionDay(tx: Tx, { productKey: _, ...row }: ProductionD
   tx.insert(productionDays)
     .values(row)
     .onConflictDoUpdate({ target: [productionDays.day, productionDays.productId], set: row })
-    .run();
-}
-
-export function markProduced(tx: Tx, productId: string, day: LocalDay, doneAt: Instant): void {
-  tx.update(productionDays)
-    .set({ doneAt })
-    .where(and(eq(productionDays.productId, productId), eq(productionDays.day, day)))
     .run();
 }
 

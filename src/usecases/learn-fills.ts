@@ -62,6 +62,7 @@ export const OF_NO_MATTER: ReadonlySet<string> = new Set<EntryKind>([
   'driver-back',
   'driver-changed',
   'production-day-changed',
+  'production-day-pressed',
   'stock-corrected',
   'film-delivered',
   'take-back-received',

@@ -2,7 +2,7 @@ import { beforeEach, describe, expect, test } from 'vitest';
 import { inTransaction, openStore, type Store } from '../../src/store/db.ts';
 import { getDonorByKey, listDonors, saveDonor } from '../../src/store/donors.ts';
 import { listDrivers } from '../../src/store/drivers.ts';
-import { listProductionBetween, markProduced, saveProductionDay } from '../../src/store/production.ts';
+import { listProductionBetween, saveProductionDay } from '../../src/store/production.ts';
 import { listProducts, saveProduct } from '../../src/store/products.ts';
 import { defaultSettings, SettingsSchema } from '../../src/store/settings.ts';
 import { cancelShift, listShifts, listShiftsBetween } from '../../src/store/shifts.ts';
@@ -227,13 +227,12 @@ test('products and their days come back; a day is one row for each product', () 
   inTransaction(store, (tx) => {
     saveProduct(tx, { ...product, gradeShares: { 'ldpe-clear': 1 } });
     saveProduct(tx, product);
-    for (const [day, units] of [
-      ['2026-06-15', 30],
-      ['2026-06-16', 31],
-      ['2026-06-15', 32],
+    for (const [day, units, doneAt] of [
+      ['2026-06-15', 30, null],
+      ['2026-06-16', 31, 500],
+      ['2026-06-15', 32, null],
     ] as const)
-      saveProductionDay(tx, { productId: 'k1', productKey: 'kneeler', day, units, doneAt: null });
-    markProduced(tx, 'k1', '2026-06-16', 500);
+      saveProductionDay(tx, { productId: 'k1', productKey: 'kneeler', day, units, doneAt });
   });
   expect(listProducts(store)).toEqual([product]);
   expect(

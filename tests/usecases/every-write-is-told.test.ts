@@ -36,6 +36,7 @@ import { endWorthRun, newWorthRun } from '../../src/usecases/keep-worth-run.ts';
 import { markRound } from '../../src/usecases/mark-round.ts';
 import { moveSite } from '../../src/usecases/move-site.ts';
 import { planWeek } from '../../src/usecases/plan-week.ts';
+import { pressProductionDay } from '../../src/usecases/press-production-day.ts';
 import { publishPlan } from '../../src/usecases/publish-plan.ts';
 import { quoteExtraCollection } from '../../src/usecases/quote-extra-collection.ts';
 import { setReactionAside, tryReactionAgain } from '../../src/usecases/react.ts';
@@ -61,6 +62,7 @@ type Scenario = { readonly before?: (world: World) => unknown; readonly act: (wo
 
 /** Writes that nobody need be told of, each with its reason. */
 const UNTOLD: { readonly [name: string]: string } = {
+  openOwnChoice: 'a key to a page: nothing happens until something is chosen there',
   saveFills: 'puts away what follows from the evidence alone',
   beginReactions: 'a place in the journal itself',
   takeStep: 'the engine: its own tests hold what it writes',
@@ -223,6 +225,12 @@ const SCENARIOS: { readonly [name: string]: Scenario } = {
   changeProductionDay: {
     act: ({ context }) =>
       changeProductionDay(context, { productId: 'k1', day: '2026-06-17', units: 3, actor }),
+  },
+  pressProductionDay: {
+    before: ({ context }) =>
+      receiveFilm(context, { ...film, factId: 'film-1', kind: 'delivery', kg: 30, note: '' }),
+    act: ({ context }) =>
+      pressProductionDay(context, { factId: 'f', productId: 'k1', units: 3, at: context.now(), actor }),
   },
   confirmWeighIn: {
     before: weighIn,

@@ -4,10 +4,10 @@ import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { dayStart } from '../../src/core/calendar/zone.ts';
 import { shareOut } from '../../src/core/quantity/share-out.ts';
 import { getBooking } from '../../src/store/bookings.ts';
-import { closeStore, inTransaction } from '../../src/store/db.ts';
+import { closeStore } from '../../src/store/db.ts';
 import { ledgerFaults } from '../../src/store/integrity.ts';
 import { lastSeq, readEntriesAfter } from '../../src/store/journal.ts';
-import { listProductionDays, markProduced } from '../../src/store/production.ts';
+import { listProductionDays } from '../../src/store/production.ts';
 import { marksOfRound } from '../../src/store/round-marks.ts';
 import { getShift } from '../../src/store/shifts.ts';
 import { currentStockKg } from '../../src/store/stock.ts';
@@ -315,12 +315,60 @@ describe('a production day', () => {
     expect(say('production-day-changed', day).ok).toBe(true);
     expect(say('production-day-changed', day).ok).toBe(true);
     expect(since(seq)).toEqual(['production-day-changed product:k1']);
-    inTransaction(world.store, (tx) => markProduced(tx, 'k1', '2026-06-18', 500));
+    const pressedAt = dayStart('Europe/Vienna', '2026-06-18') + 15 * 3600;
+    world.setNow(pressedAt);
+    say('film-delivered', { grade: 'ldpe-clear', kg: 60, note: '' });
+    expect(say('production-day-pressed', { product: 'kneeler', units: 24 }).ok).toBe(true);
     expect(refusalOf(say('production-day-changed', { ...day, units: 0 }))).toEqual({
       kind: 'already-pressed',
       units: 24,
     });
     expect(listProductionDays(world.store)).toMatchObject([{ day: '2026-06-18', units: 24 }]);
+  });
+});
+
+describe('units that were pressed', () => {
+  // The recipe of the fixture: 2 kg of clear film a unit, yield 0.9, half of the off-cuts melted again.
+  const press = (units: number, factId = 'press-1') =>
+    tell(world.context, 'production-day-pressed', { product: 'kneeler', units }, { factId, actor: 'test' });
+
+  test('take their film from the store, off-cuts come back, and the day is done: once', () => {
+    say('film-delivered', { grade: 'ldpe-clear', kg: 100, note: '' });
+    const [seq, before] = [lastSeq(world.store), stockKg('ldpe-clear')];
+    expect(press(20).ok).toBe(true);
+    // 20 x 2 kg = 40 kg in; a tenth, 4 kg, is cut off, half of that, 2 kg, comes back.
+    expect(stockKg('ldpe-clear')).toBeCloseTo(before - 40 + 2, 9);
+    expect(press(20).ok).toBe(true);
+    expect(press(20, 'press-2').ok).toBe(true);
+    expect(refusalOf(press(21, 'press-3'))).toEqual({ kind: 'already-pressed', units: 20 });
+    expect(since(seq)).toEqual(['production-day-pressed product:k1']);
+    expect(readEntriesAfter(world.store, seq)[0]!.facts).toEqual({
+      day: '2026-06-15',
+      units: 20,
+      unitsPlanned: 0,
+      usedKg: 40,
+      offCutsKg: 2,
+    });
+    expect(stockKg('ldpe-clear')).toBeCloseTo(before - 38, 9);
+    expect(listProductionDays(world.store)).toMatchObject([{ day: '2026-06-15', units: 20 }]);
+  });
+
+  test('are not more than there is film for, not none, and not yet to come', () => {
+    const seq = lastSeq(world.store);
+    expect(refusalOf(press(10_000))).toEqual({ kind: 'not-enough-film' });
+    expect(refusalOf(press(0))).toEqual({ kind: 'nothing-pressed' });
+    const tomorrow = new Date((world.context.now() + 86_400) * 1000).toISOString();
+    expect(
+      refusalOf(
+        tell(
+          world.context,
+          'production-day-pressed',
+          { product: 'kneeler', units: 1, at: tomorrow },
+          { factId: 'press-4', actor: 'test' },
+        ),
+      ),
+    ).toEqual({ kind: 'still-to-come' });
+    expect(lastSeq(world.store)).toBe(seq);
   });
 });
 

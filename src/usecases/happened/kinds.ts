@@ -10,6 +10,7 @@ import { changeProductionDay } from '../change-production-day.ts';
 import type { Context } from '../context.ts';
 import { correctStock } from '../correct-stock.ts';
 import { markRound } from '../mark-round.ts';
+import { pressProductionDay } from '../press-production-day.ts';
 import { receiveFilm } from '../receive-film.ts';
 import { recordMissedStop } from '../record-missed-stop.ts';
 import { reportDriverAway, reportDriverBack } from '../report-driver-away.ts';
@@ -164,6 +165,14 @@ export const HAPPENINGS = {
     { product: { type: 'product' }, day: { type: 'day' }, units: { type: 'units' } },
     (context, { product, day, units }, { actor }) =>
       naming(changeProductionDay(context, { productId: product, day, units, actor }), 'productId'),
+  ),
+  'production-day-pressed': happening(
+    { product: { type: 'product' }, units: { type: 'units' }, ...AT },
+    (context, { product, units, at }, { factId, actor, nowAt }) =>
+      naming(
+        pressProductionDay(context, { factId, productId: product, units, at: at ?? nowAt, actor }),
+        'productId',
+      ),
   ),
 } as const satisfies { readonly [kind: string]: Happening };
 

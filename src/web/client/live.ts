@@ -25,7 +25,10 @@ function listen(line: HTMLElement): void {
   const concerns = ({ subject, kind, isNews }: Told): boolean =>
     how === 'itself' || (isNews && (about === '' || subject === about || kind.startsWith('plan-')));
   const tell = (told: Told | undefined): void => {
-    if (how !== 'itself' || hasTyped()) say(told);
+    // The driver's sheet took the page over: it fetches what is new and says it in its own way.
+    if (how === 'script' || document.querySelector('main.sheet'))
+      document.dispatchEvent(new Event('feedround-news'));
+    else if (how !== 'itself' || hasTyped()) say(told);
     else void followMain(line).then((isDone) => isDone || say(told));
   };
 

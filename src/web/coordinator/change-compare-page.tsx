@@ -6,7 +6,8 @@ import { PLAN_STATE_WORDS } from '../shared/words.ts';
 import type { ComparedPlan, CompareView } from './change-compare-view.ts';
 import { FRAME } from './change-page.tsx';
 import { DaysTable, MoneyTable } from './change-tables.tsx';
-import { changedDaysWords, differenceWords } from './changes-page.tsx';
+import { changedDaysWords } from './changes-page.tsx';
+import { Differences } from './differences.tsx';
 
 export const ComparePage = ({ view }: { readonly view: CompareView }) => {
   const { names, one, other, differences } = view;
@@ -30,11 +31,7 @@ export const ComparePage = ({ view }: { readonly view: CompareView }) => {
         {differences.length === 0 ? (
           <p>Everybody is visited on the same day and by the same round in both.</p>
         ) : (
-          <ol class="changes">
-            {differences.map((difference) => (
-              <li>{differenceWords(difference, names, false)}</li>
-            ))}
-          </ol>
+          <Differences differences={differences} names={names} isTold={false} />
         )}
       </section>
       {one.figures && other.figures && sameDays(one, other) ? (

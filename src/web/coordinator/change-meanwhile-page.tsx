@@ -6,7 +6,7 @@ import type { Names } from '../shared/names.ts';
 import { Page } from '../shared/page.tsx';
 import { FRAME } from './change-page.tsx';
 import { answerPath } from './change-query.ts';
-import { differenceWords } from './changes-page.tsx';
+import { Differences } from './differences.tsx';
 
 type MeanwhileView = {
   readonly names: Names;
@@ -28,11 +28,7 @@ export const MeanwhilePage = ({ view: { names, meanwhile, change } }: { readonly
         {differences.length === 0 ? (
           <p>Nobody’s day or van: a pin, a driver, or hours by less than half an hour.</p>
         ) : (
-          <ol class="changes">
-            {differences.map((difference) => (
-              <li>{differenceWords(difference, names, false)}</li>
-            ))}
-          </ol>
+          <Differences differences={differences} names={names} isTold={false} />
         )}
       </section>
       {newestId !== null && (

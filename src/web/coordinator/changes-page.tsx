@@ -1,11 +1,11 @@
 /** What a draft changes for those who were told another plan, in words, to be published or dropped. */
-import type { Difference, Visit } from '../../core/planning/compare-plans.ts';
 import { dangersWords, helpWords } from '../shared/danger-words.ts';
-import { dateTime, dayLong, money, number, time } from '../shared/format.ts';
+import { dateTime, dayLong, money, number } from '../shared/format.ts';
 import type { Names } from '../shared/names.ts';
 import { type Notice, Page } from '../shared/page.tsx';
-import { leftOut, stopConsequence, stopReason } from '../shared/words.ts';
+import { telUri } from '../shared/uris.ts';
 import type { ChangesView, RequestsView, RequestView } from './changes-view.ts';
+import { Differences } from './differences.tsx';
 import { PlaceRequests } from './place-requests.tsx';
 
 const FRAME = { role: 'coordinator', here: '/week', width: 'page' } as const;
@@ -31,11 +31,7 @@ export const ChangesPage = ({ view, notice }: { view: ChangesView; notice?: Noti
       {view.differences.length === 0 ? (
         <p>Everybody is visited on the day and in the round that was told.</p>
       ) : (
-        <ol class="changes">
-          {view.differences.map((difference) => (
-            <li>{differenceWords(difference, view.names, true)}</li>
-          ))}
-        </ol>
+        <Differences differences={view.differences} names={view.names} unkept={view.unkept} isTold />
       )}
       <p class="soft">
         Each reckoned on the facts of its own moment, the published plan cost{' '}
@@ -63,58 +59,37 @@ export const changedDaysWords = (changedDays: number): string =>
     ? 'Nobody’s day changes'
     : `${number(changedDays)} ${changedDays === 1 ? 'site has' : 'sites have'} another day`;
 
-const sentence = (text: string): string => (text.endsWith('.') ? text : `${text}.`);
-const weekdayOf = ({ day }: Visit): string => dayLong(day);
-
-/** `isTold`: the first of the two plans is what donors were told. */
-export function differenceWords(difference: Difference, names: Names, isTold: boolean): string {
-  const site = names.of('site', difference.siteId);
-  const locale = { zone: names.zone, currency: names.currency };
-  const { reason, leftOut: left } = difference;
-  const because = reason
-    ? ` ${sentence(stopReason(reason, locale))} ${stopConsequence(reason, locale)}`
-    : left
-      ? ` ${sentence(leftOut(left, locale))}`
-      : '';
-  const told = ({ from }: { readonly from: Visit }): string =>
-    isTold ? ` The donor was told ${weekdayOf(from)}.` : '';
-  switch (difference.kind) {
-    case 'moved':
-      return `${weekdayOf(difference.from)}: ${site} moves to ${weekdayOf(difference.to)}, ${time(difference.to.startAt, names.zone)}.${because}${told(difference)}`;
-    case 'dropped':
-      return `${weekdayOf(difference.from)}: ${site} is not visited.${because}${told(difference)}`;
-    case 'added':
-      return `${weekdayOf(difference.to)}: ${site} is visited, ${time(difference.to.startAt, names.zone)}.${because}`;
-    case 'another-round':
-      return `${weekdayOf(difference.to)}: ${site} is visited by another round, ${time(difference.to.startAt, names.zone)} instead of ${time(difference.from.startAt, names.zone)}.`;
-    case 'another-hour':
-      return `${weekdayOf(difference.to)}: ${site} is visited at ${time(difference.to.startAt, names.zone)} instead of ${time(difference.from.startAt, names.zone)}.`;
-  }
-}
-
 export const RequestsPage = ({ view }: { readonly view: RequestsView }) => (
   <Page title="Requests without a day" workshop={view.names.workshop} {...FRAME}>
     <p>
       <a href="/week">To the week sheet</a>
     </p>
     <h1>Requests without a day</h1>
+    <p class="lead">Extra collections that were asked for and fit into no round as things stand.</p>
     {view.requests.length === 0 ? (
       <p>Every extra collection that was asked for has a day.</p>
     ) : (
       <ul class="requests">
-        {view.requests.map(({ siteId, fromAt, untilAt, expectedBags, remarks, possibleDay, helps }) => (
-          <li>
-            <h2>
-              <a href={`/sites/${siteId}`}>{view.names.of('site', siteId)}</a>
-            </h2>
-            <p>
-              {number(expectedBags)} {expectedBags === 1 ? 'bag' : 'bags'}, between{' '}
-              {dateTime(fromAt, view.names.zone)} and {dateTime(untilAt, view.names.zone)}.
-              {remarks !== '' && ` “${remarks}”`}
-            </p>
-            <WhatHelps possibleDay={possibleDay} helps={helps} names={view.names} />
-          </li>
-        ))}
+        {view.requests.map(
+          ({ siteId, fromAt, untilAt, expectedBags, remarks, contact, possibleDay, helps }) => (
+            <li>
+              <h2>
+                <a href={`/sites/${siteId}`}>{view.names.of('site', siteId)}</a>
+              </h2>
+              <p>
+                {number(expectedBags)} {expectedBags === 1 ? 'bag' : 'bags'}, between{' '}
+                {dateTime(fromAt, view.names.zone)} and {dateTime(untilAt, view.names.zone)}.
+                {remarks !== '' && ` “${remarks}”`}
+              </p>
+              {contact && (
+                <p>
+                  {contact.name} <a href={telUri(contact.phone)}>{contact.phone}</a>
+                </p>
+              )}
+              <WhatHelps possibleDay={possibleDay} helps={helps} names={view.names} />
+            </li>
+          ),
+        )}
       </ul>
     )}
     <PlaceRequests places={view.places} zone={view.names.zone} nowAt={view.nowAt} />

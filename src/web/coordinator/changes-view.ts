@@ -1,5 +1,6 @@
 /** What a draft would change for those who were told another plan, and the requests that wait; read from the store. */
 import { comparePlans, type Difference } from '../../core/planning/compare-plans.ts';
+import type { UnkeptPromise } from '../../core/planning/plan.ts';
 import type { Help } from '../../core/planning/quote-help.ts';
 import type { Instant, LocalDay, Micros } from '../../core/quantity/units.ts';
 import { listBookingsAhead } from '../../store/bookings.ts';
@@ -23,6 +24,7 @@ export type ChangesView = {
   /** Why it was made, in the words of the journal's facts; empty for a draft that a person asked for. */
   readonly dangers: readonly { readonly kind: string }[];
   readonly differences: readonly Difference[];
+  readonly unkept: readonly UnkeptPromise[];
   readonly changedDays: number;
   /** Each on the facts of the moment it was made in. */
   readonly toldMicros: Micros;
@@ -46,6 +48,7 @@ export function readChanges(db: Db, nowAt: Instant, planId?: string): ChangesVie
     isDraft: draft.state === 'draft',
     dangers: newest && newest.draftId === draft.id ? newest.dangers : [],
     differences,
+    unkept: draft.plan.unkept,
     changedDays: changedDaySiteIds.length,
     toldMicros: told.plan.costMicros,
     draftMicros: draft.plan.costMicros,
@@ -59,6 +62,8 @@ export type RequestView = {
   readonly untilAt: Instant;
   readonly expectedBags: number;
   readonly remarks: string;
+  /** Whom to call. */
+  readonly contact?: { readonly name: string; readonly phone: string } | undefined;
   /** The first day that is possible by now, if one is. */
   readonly possibleDay?: LocalDay | undefined;
   readonly helps: readonly Help[];
@@ -96,7 +101,8 @@ export function readRequests(db: Db, nowAt: Instant): RequestsView {
       const asked = ask(db, nowAt, site, facts, booking);
       const possibleDay = asked.offers()[0]?.slot.day;
       const found = possibleDay === undefined ? { helps: asked.helps() } : { possibleDay, helps: [] };
-      return { bookingId: id, siteId, fromAt, untilAt, expectedBags, remarks, ...found };
+      const contact = site.contacts.find(({ phone }) => phone !== '');
+      return { bookingId: id, siteId, fromAt, untilAt, expectedBags, remarks, contact, ...found };
     }),
   };
 }

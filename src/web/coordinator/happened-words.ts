@@ -101,6 +101,12 @@ export const HAPPENING_WORDS: { readonly [kind in HappeningKind]: HappeningWords
     about: 'So many units, instead of what was planned. 0 takes the run out.',
     group: 'At the workshop',
   },
+  'production-day-pressed': {
+    title: 'Units were pressed',
+    about:
+      'What was pressed on a day, in one figure. Their film leaves the store, off-cuts that are melted again come back.',
+    group: 'At the workshop',
+  },
 };
 
 export const GROUPS = ['On the road', 'At a site', 'At the workshop'] as const;

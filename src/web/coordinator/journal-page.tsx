@@ -36,7 +36,7 @@ export const JournalPage = ({
               <li id={`entry-${seq}`}>
                 <time datetime={machineTime(at)}>{time(at, view.workshop.zone)}</time>
                 <p>
-                  {text} {!text.startsWith(actor) && <span class="soft">{actor}</span>}
+                  {text} {!saysWho(text, actor) && <span class="soft">{actor}</span>}
                 </p>
                 <span class="journal-seq">
                   <span class="unseen">Entry </span>
@@ -56,12 +56,16 @@ export const JournalPage = ({
   </Page>
 );
 
+/** The sentence begins with who did it: once is enough. */
+const saysWho = (text: string, actor: string): boolean =>
+  [actor, `the ${actor}`].some((who) => text.toLowerCase().startsWith(who.toLowerCase()));
+
 const Waiting = ({ view }: { readonly view: JournalView }) => (
   <section class="doubts" aria-labelledby="waiting">
     <h2 id="waiting">What waits</h2>
     <p>
-      These consequences could not be drawn yet. Later ones about the same thing wait behind them. What is set
-      aside is left out for good.
+      What should follow from these could not be done yet. Later ones about the same thing wait behind them.
+      What is set aside is left out for good.
     </p>
     <ul class="rows">
       {view.waiting.map((row) => (

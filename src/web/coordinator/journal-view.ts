@@ -29,6 +29,8 @@ export type WaitingRow = {
 
 export type OutboxView = {
   readonly workshop: Workshop;
+  /** Whether the workshop itself can be written to. */
+  readonly hasOwnAddress: boolean;
   readonly unsent: readonly WordRow[];
   readonly done: readonly WordRow[];
   readonly texts: readonly { readonly template: string; readonly when: string; readonly isOwn: boolean }[];

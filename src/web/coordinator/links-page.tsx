@@ -50,7 +50,8 @@ export const LinksPage = ({ view, notice, error }: LinksProps) => (
     </p>
     <NewCalendar view={view} error={error?.field === 'calendar' ? error.sentence : undefined} />
     <h2>Links that were made</h2>
-    <LinkTable view={view} />
+    <LinkTable view={view} links={view.links.filter((link) => isOpen(link, view))} />
+    <EndedLinks view={view} />
   </Page>
 );
 
@@ -101,9 +102,9 @@ const NewCalendar = ({ view, error }: { readonly view: LinksView; readonly error
   );
   if (options.length === 0) return null;
   return (
-    <section>
+    <section class="links-calendar">
       <h2>For a calendar</h2>
-      <p>
+      <p class="after">
         A calendar program reads the planned visits from a private address and keeps itself up to date. It
         opens the calendar and nothing else. A new address ends the one before.
       </p>
@@ -123,9 +124,24 @@ const NewCalendar = ({ view, error }: { readonly view: LinksView; readonly error
   );
 };
 
-const LinkTable = ({ view }: { readonly view: LinksView }) =>
-  view.links.length === 0 ? (
-    <p>None yet.</p>
+const isOpen = (link: LinkRow, { nowAt }: LinksView): boolean =>
+  link.revokedAt === undefined && link.expiresAt > nowAt;
+
+const EndedLinks = ({ view }: { readonly view: LinksView }) => {
+  const ended = view.links.filter((link) => !isOpen(link, view));
+  return ended.length === 0 ? null : (
+    <details>
+      <summary>
+        {ended.length === 1 ? 'One opens nothing any more' : `${ended.length} open nothing any more`}
+      </summary>
+      <LinkTable view={view} links={ended} />
+    </details>
+  );
+};
+
+const LinkTable = ({ view, links }: { readonly view: LinksView; readonly links: readonly LinkRow[] }) =>
+  links.length === 0 ? (
+    <p>No link is open.</p>
   ) : (
     <section class="scroll" aria-label="Private links" tabindex={0}>
       <table>
@@ -140,7 +156,7 @@ const LinkTable = ({ view }: { readonly view: LinksView }) =>
           </tr>
         </thead>
         <tbody>
-          {view.links.map((link) => (
+          {links.map((link) => (
             <tr>
               <td>
                 {link.label}{' '}
@@ -152,7 +168,7 @@ const LinkTable = ({ view }: { readonly view: LinksView }) =>
               <td>{dateTime(link.createdAt, view.workshop.zone)}</td>
               <td>{stateOf(link, view)}</td>
               <td>
-                {link.revokedAt === undefined && link.expiresAt > view.nowAt && (
+                {isOpen(link, view) && (
                   <form method="post" action="/links/withdraw">
                     <input type="hidden" name="hash" value={link.hash} />
                     <button type="submit" class="quiet">
@@ -169,7 +185,9 @@ const LinkTable = ({ view }: { readonly view: LinksView }) =>
   );
 
 function stateOf(link: LinkRow, { nowAt, workshop }: LinksView): string {
-  if (link.revokedAt !== undefined) return `withdrawn ${dateTime(link.revokedAt, workshop.zone)}`;
+  // A coordinator's is ended by its use.
+  const how = link.role === 'coordinator' ? 'used or withdrawn' : 'withdrawn';
+  if (link.revokedAt !== undefined) return `${how} ${dateTime(link.revokedAt, workshop.zone)}`;
   const day = dayYear(localDay(link.expiresAt, workshop.zone));
   return link.expiresAt <= nowAt ? `ended ${day}` : day;
 }

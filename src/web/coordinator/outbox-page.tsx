@@ -35,9 +35,17 @@ export const OutboxPage = ({
       Donors, drivers and the workshop hear by e-mail of what concerns them. What happens within a few minutes
       goes in one mail, and nobody is written to in the quiet hours.
     </p>
-    <form class="actions" method="post" action={OWN_MAIL.coordinator}>
-      <button type="submit">What the workshop is written</button>
-    </form>
+    {view.hasOwnAddress && (
+      <form class="actions" method="post" action={OWN_MAIL.coordinator}>
+        <button type="submit">Choose what the workshop is sent</button>
+      </form>
+    )}
+    {!view.hasOwnAddress && (
+      <p class="doubts">
+        The workshop has no e-mail address of its own, so nobody hears by mail when something needs a look.
+        Write it under <code>word.email</code> in workshop.json and import it.
+      </p>
+    )}
     <h2>To be sent</h2>
     <Words rows={view.unsent} zone={view.workshop.zone} none="Nothing waits." label="To be sent" />
     <h2>Said lately</h2>

@@ -49,6 +49,9 @@ export const ProductionPage = ({ view }: { readonly view: ProductionView }) => (
             <h2>Runs</h2>
             <Runs view={view} />
             <p class="actions after on-screen">
+              <a class="button" href="/happened/production-day-pressed">
+                Units were pressed
+              </a>
               <a class="button" href="/happened/production-day-changed">
                 Change a day
               </a>

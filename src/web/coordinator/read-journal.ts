@@ -5,6 +5,7 @@ import { listDoneWords, listUnsent, type StoredWord } from '../../store/outbox.t
 import { listWaiting } from '../../store/reactions.ts';
 import { WORD_KIND_NAMES } from '../../store/word-kinds.ts';
 import { getTemplate } from '../../store/word-templates.ts';
+import { requireWorkshop } from '../../store/workshop.ts';
 import { localDay } from '../shared/format.ts';
 import { actorWords, entryWords } from '../shared/journal-words.ts';
 import { readNames } from '../shared/names.ts';
@@ -46,6 +47,7 @@ export function readOutbox(db: Db, whens: (template: string) => string): OutboxV
   });
   return {
     workshop: { name: names.workshop, zone: names.zone },
+    hasOwnAddress: requireWorkshop(db).settings.word.email !== '',
     unsent: listUnsent(db).map(row),
     done: listDoneWords(db).map(row),
     texts: WORD_KIND_NAMES.map((template) => ({

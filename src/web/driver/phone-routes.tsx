@@ -34,6 +34,7 @@ const keptFiles = (): readonly string[] => [
   MANIFEST,
   ...ICON_SIZES.map(iconPath),
   ...clientFiles('forms'),
+  ...clientFiles('live'),
   ...clientFiles('driver-sheet'),
 ];
 
@@ -57,7 +58,13 @@ export const phoneRoutes = (deps: PhoneDeps): Hono<SessionEnv> =>
     .get(SHELL, (c) => {
       const say = sayOf(c);
       return c.html(
-        <Page title={say.frame.navigation.driver} say={say} languagePath="/driver" {...FRAME}>
+        <Page
+          title={say.frame.navigation.driver}
+          say={say}
+          languagePath="/driver"
+          live={{ how: 'script' }}
+          {...FRAME}
+        >
           <p class="lead" data-sheet>
             {say.sheet.opening}
           </p>

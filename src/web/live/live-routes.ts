@@ -9,6 +9,7 @@ import { getWorkshop } from '../../store/workshop.ts';
 import { refusePage } from '../shared/html-error.tsx';
 import { LIVE_PATH } from '../shared/live-line.tsx';
 import { type AccessDeps, type SessionEnv, sessionOf } from '../shared/session.ts';
+import { sayOf } from '../shared/speak.ts';
 import { entryStream } from './entry-stream.ts';
 import { whatConcerns } from './what-concerns.ts';
 
@@ -32,6 +33,7 @@ export function liveRoutes(deps: LiveDeps): Hono<SessionEnv> {
   };
   const listen = (c: Context<SessionEnv>): Response | Promise<Response> => {
     const { role, subjectId } = c.var.session;
+    const say = sayOf(c);
     const who = `${role}:${subjectId}`;
     if (!getWorkshop(deps.store)) return refusePage(c, 'not-found');
     if ((open.get(who) ?? 0) >= MAX_STREAMS_A_PERSON) return refusePage(c, 'too-many');
@@ -49,7 +51,7 @@ export function liveRoutes(deps: LiveDeps): Hono<SessionEnv> {
     const stream = entryStream({
       store: deps.store,
       afterSeq: placeOf(c.req.header('last-event-id') ?? c.req.query('after')),
-      teller: () => whatConcerns(deps.store, { role, subjectId }, deps.now()),
+      teller: () => whatConcerns(deps.store, { role, subjectId, say }, deps.now()),
       mayListen: () => sessionOf(c, deps.access, role)?.subjectId === subjectId,
       stopping: deps.stopping,
       onEnd: () => count(who, -1),

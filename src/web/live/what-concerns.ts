@@ -13,11 +13,12 @@ import { listSitesOfDonor } from '../../store/sites.ts';
 import { requireWorkshop } from '../../store/workshop.ts';
 import { driversWithOtherRounds, sitesWithOtherVisits } from '../../usecases/plan-differences.ts';
 import { roundsAhead } from '../../usecases/running-rounds.ts';
+import type { Say } from '../messages/say.ts';
 import { time } from '../shared/format.ts';
 import { entryWords } from '../shared/journal-words.ts';
 import { type Names, readNames } from '../shared/names.ts';
 
-export type Listener = { readonly role: Role; readonly subjectId: string };
+export type Listener = { readonly role: Role; readonly subjectId: string; readonly say: Say };
 
 /** One thing that happened, as an open page says it. */
 export type Told = {
@@ -34,20 +35,6 @@ export type Told = {
 
 const kinds = (...names: EntryKind[]): ReadonlySet<string> => new Set(names);
 
-/** What the people at a site and the driver who stops there may know of it; the rest is the workshop's own judgement. */
-const OF_A_SITE = kinds(
-  'weigh-in-recorded',
-  'weigh-in-corrected',
-  'stop-missed',
-  'container-reported-full',
-  'surge-announced',
-  'surge-changed',
-  'surge-cancelled',
-  'extra-collection-requested',
-  'extra-collection-confirmed',
-  'extra-collection-changed',
-  'extra-collection-cancelled',
-);
 const OF_A_DRIVER = kinds('driver-away', 'driver-back');
 const OF_A_VAN = kinds('van-off-road', 'van-back');
 /** Housekeeping: in the journal, but no page but the journal shows anything else after it. */
@@ -69,11 +56,11 @@ const ASIDE = kinds(
 /** Looks at how things stand for one listener, and gives what to say of an entry. */
 export function whatConcerns(
   db: Db,
-  { role, subjectId }: Listener,
+  { role, subjectId, say }: Listener,
   nowAt: Instant,
 ): (entry: Entry) => Told | undefined {
   const names = readNames(db);
-  const textOf = TEXTS[role]({ db, subjectId, nowAt, names });
+  const textOf = TEXTS[role]({ db, subjectId, nowAt, names, say: say.live });
   return (entry) => {
     const text = textOf(entry);
     if (text === undefined) return undefined;
@@ -87,6 +74,7 @@ type Standing = {
   readonly subjectId: string;
   readonly nowAt: Instant;
   readonly names: Names;
+  readonly say: Say['live'];
 };
 type TextOf = (entry: Entry) => string | undefined;
 const TEXTS: { readonly [role in Role]: (standing: Standing) => TextOf } = {
@@ -98,42 +86,52 @@ const TEXTS: { readonly [role in Role]: (standing: Standing) => TextOf } = {
   donor: ofDonor,
 };
 
-function ofDriver({ db, subjectId: driverId, nowAt, names }: Standing): TextOf {
+function ofDriver({ db, subjectId: driverId, nowAt, names, say }: Standing): TextOf {
   let rounds: readonly StoredRound[] | undefined;
   const isOnRounds = (isThere: (round: StoredRound) => boolean): boolean => {
     rounds ??= roundsAhead(db, driverId, nowAt);
     return rounds.some(isThere);
   };
-  const touches = ({ subject, kind }: Entry): boolean => {
-    if (OF_A_DRIVER.has(kind)) return subject === `driver:${driverId}`;
-    if (OF_A_VAN.has(kind)) return isOnRounds(({ vanId }) => subject === `van:${vanId}`);
-    return OF_A_SITE.has(kind) && isOnRounds((round) => visits(round, subject));
-  };
   return (entry) => {
+    const { actor, kind, subject } = entry;
     // What somebody hands in is on the page that it was handed in from.
-    if (entry.actor === `driver:${driverId}`) return undefined;
-    if (entry.kind === 'plan-published')
+    if (actor === `driver:${driverId}`) return undefined;
+    if (kind === 'plan-published')
       return publication(db, entry, (before, plan, today) =>
-        driversWithOtherRounds(before, plan, today).has(driverId) ? 'Your rounds have changed.' : undefined,
+        driversWithOtherRounds(before, plan, today).has(driverId) ? say.rounds : undefined,
       );
-    return touches(entry) ? entryWords(entry, names) : undefined;
+    if (OF_A_DRIVER.has(kind)) return subject === `driver:${driverId}` ? say.away : undefined;
+    if (OF_A_VAN.has(kind))
+      return isOnRounds(({ vanId }) => subject === `van:${vanId}`)
+        ? say.van(names.of('van', subject.slice('van:'.length)))
+        : undefined;
+    const said = saidOfSite(entry, names.of('site', subject.slice('site:'.length)), say);
+    return said !== undefined && isOnRounds((round) => visits(round, subject)) ? said : undefined;
   };
+}
+
+/** What the people at a site and the driver who stops there may know of it; the rest is the workshop's own judgement. */
+function saidOfSite({ kind, facts }: Entry, site: string, { told, partlyFull }: Say['live']) {
+  if (!Object.hasOwn(told, kind)) return undefined;
+  const isPartly =
+    kind === 'container-reported-full' && (facts as { readonly fraction: number }).fraction < 1;
+  return isPartly ? partlyFull(site) : told[kind as keyof typeof told](site);
 }
 
 const visits = ({ stops }: StoredRound, subject: string): boolean =>
   stops.some(({ siteId }) => siteId !== undefined && subject === `site:${siteId}`);
 
-function ofDonor({ db, subjectId: donorId, names }: Standing): TextOf {
+function ofDonor({ db, subjectId: donorId, say }: Standing): TextOf {
   const own = listSitesOfDonor(db, donorId);
   return (entry) => {
     if (entry.kind === 'plan-published')
       return publication(db, entry, (before, plan, today) => {
         const moved = sitesWithOtherVisits(before, plan, today);
         const where = own.filter(({ id }) => moved.has(id)).map(({ name }) => name);
-        return where.length === 0 ? undefined : `${where.join(', ')}: we come at another time.`;
+        return where.length === 0 ? undefined : say.visits(where.join(', '));
       });
-    const isOwn = own.some(({ id }) => entry.subject === `site:${id}`);
-    return isOwn && OF_A_SITE.has(entry.kind) ? entryWords(entry, names) : undefined;
+    const site = own.find(({ id }) => entry.subject === `site:${id}`);
+    return site && saidOfSite(entry, site.name, say);
   };
 }
 

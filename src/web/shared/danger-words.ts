@@ -1,7 +1,19 @@
 /** Why a published plan is in danger, and what would help: one sentence a fact, each number with its unit. */
 import type { Danger } from '../../core/planning/danger.ts';
 import type { Help } from '../../core/planning/quote-help.ts';
-import { dateTime, dayShort, duration, kg, litres, money, number, percent } from './format.ts';
+import type { Instant } from '../../core/quantity/units.ts';
+import {
+  dateTime,
+  dayShort,
+  duration,
+  kg,
+  litres,
+  localDay,
+  money,
+  number,
+  percent,
+  time,
+} from './format.ts';
 import type { Names } from './names.ts';
 
 type Words<T extends { readonly kind: string }> = {
@@ -9,6 +21,11 @@ type Words<T extends { readonly kind: string }> = {
 };
 
 const stopsWords = (count: number): string => `${number(count)} ${count === 1 ? 'stop' : 'stops'}`;
+
+const spanWords = (fromAt: Instant, untilAt: Instant, zone: string): string => {
+  const isOneDay = localDay(fromAt, zone) === localDay(untilAt - 1, zone);
+  return `${dateTime(fromAt, zone)} to ${isOneDay ? time(untilAt, zone) : dateTime(untilAt, zone)}`;
+};
 
 const DANGERS: Words<Danger> = {
   overflow: ({ siteId, risk, visitDay }, names) =>
@@ -20,7 +37,7 @@ const DANGERS: Words<Danger> = {
   'shift-too-short': ({ day, stops }) =>
     `The ${stopsWords(stops)} of a round on ${dayShort(day)} do not fit its shift and the hours of its sites any more.`,
   'promise-not-held': ({ siteId, fromAt, untilAt }, names) =>
-    `${names.of('site', siteId)} was promised or asked for ${dateTime(fromAt, names.zone)} to ${dateTime(untilAt, names.zone)}, and no round calls there.`,
+    `${names.of('site', siteId)} was promised or asked for ${spanWords(fromAt, untilAt, names.zone)}, and no round calls there.`,
   'round-without-van': ({ day, siteIds }) =>
     `The round of ${dayShort(day)} with ${stopsWords(siteIds.length)} has no van or no driver any more.`,
   'stop-without-need': ({ siteId, day, extraS }, names) =>

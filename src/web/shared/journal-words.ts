@@ -40,6 +40,14 @@ const windowWords = (
 const shiftWords = (f: FactsOf<'shift-arranged'>, { names }: Say): string =>
   `${dayShort(f.day)}, ${clock(f.startsMinute)}\u2013${clock(f.endsMinute)}, ${names.of('van', f.vanId)}`;
 
+/** The page of the draft has them all. */
+const FEW = 2;
+function fewDangers(dangers: FactsOf<'plan-in-danger'>['dangers'], names: Names): string {
+  const more = dangers.length - FEW;
+  const few = dangersWords(more > 1 ? dangers.slice(0, FEW) : dangers, names);
+  return more > 1 ? `${few} ${number(more)} dangers more.` : few;
+}
+
 const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
   'site-registered': (f) => `${f.name} was registered as a new site.`,
   'site-changed': (f, { name }) =>
@@ -86,7 +94,7 @@ const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
     f.supersededId === null ? 'A plan was published.' : 'A plan was published in place of the one before.',
   'plan-dropped': () => 'A draft was dropped.',
   'plan-in-danger': (f, { names }) =>
-    `${dangersWords(f.dangers, names)} ${f.isPublished ? 'A small change was published.' : f.draftId === null ? 'No plan mends it: somebody has to decide.' : 'A draft that mends it waits for the coordinator.'}`,
+    `${fewDangers(f.dangers, names)} ${f.isPublished ? 'A small change was published.' : f.draftId === null ? 'No plan mends it: somebody has to decide.' : 'A draft that mends it waits for the coordinator.'}`,
   'round-started': (f, { names }) => `${names.of('driver', f.driverId)} left on the round.`,
   'round-paused': (f, { names }) => `${names.of('driver', f.driverId)} paused the round.`,
   'round-resumed': (f, { names }) => `${names.of('driver', f.driverId)} went on with the round.`,
@@ -111,6 +119,8 @@ const SENTENCES: { readonly [K in EntryKind]: Sentence<K> } = {
     `${name}: drives ${names.of('shift', f.shiftId)} instead of ${names.of('driver', f.fromDriverId)}.`,
   'production-day-changed': (f, { name }) =>
     `${name}: ${counted(f.units, 'unit')} on ${dayShort(f.day)} instead of ${number(f.unitsBefore)}.`,
+  'production-day-pressed': (f, { name }) =>
+    `${name}: ${counted(f.units, 'unit')} pressed on ${dayShort(f.day)}, ${number(f.unitsPlanned)} planned; ${kg(f.usedKg)} of film used, ${kg(f.offCutsKg)} of off-cuts came back.`,
   'stock-corrected': (f) =>
     `Stock of ${gradeName(f.grade)} was corrected by ${f.kg > 0 ? '+' : ''}${exactKg(f.kg)}${because(f.note)}.`,
   'film-delivered': (f) =>
@@ -166,7 +176,7 @@ export function entryWords(entry: Entry, names: Names): string {
   const name = NAMED.includes(about)
     ? names.of(about as NamedKind, id)
     : about === 'coordinator'
-      ? 'The coordinator'
+      ? 'the coordinator'
       : id;
   return capital((SENTENCES[kind] as Sentence<EntryKind>)(facts, { names, id, name }));
 }

@@ -7,10 +7,15 @@ import { tryGetContext } from 'hono/context-storage';
 import type { Role } from '../../core/vocabulary.ts';
 import type { Store } from '../../store/db.ts';
 import { lastSeq } from '../../store/journal.ts';
+import type { Say } from '../messages/say.ts';
+import { clientScript } from './client-bundle.ts';
 
 export type Live = {
-  /** `line`: a person decides when to look; `itself`: the page follows, as nothing can be lost on it. */
-  readonly how?: 'line' | 'itself';
+  /**
+   * `line`: a person decides when to look; `itself`: the page follows, as nothing can be lost on it; `script`: a script of
+   * the page shows it, called by the event `feedround-news`.
+   */
+  readonly how?: 'line' | 'itself' | 'script';
   /** Only what is about this (`site:abc`), and new plans. */
   readonly about?: string;
 };
@@ -27,49 +32,52 @@ export const liveFrom =
   };
 
 /** Nothing where a page is shown outside of a request, as in tests. */
-export const shownSeq = (): number | undefined => tryGetContext<LiveEnv>()?.var.shownSeq;
+const shownSeq = (): number | undefined => tryGetContext<LiveEnv>()?.var.shownSeq;
 
 export const LIVE_PATH: { readonly [role in Role]: string } = {
   coordinator: '/live',
   driver: '/live/driver',
   donor: '/live/donor',
 };
-const THING: { readonly [role in Role]: string } = { coordinator: 'page', driver: 'sheet', donor: 'page' };
-
 export const LiveLine = ({
   role,
-  afterSeq,
+  say: { live: said },
   live: { how = 'line', about = '' },
 }: {
   readonly role: Role;
-  readonly afterSeq: number;
+  readonly say: Say;
   readonly live: Live;
-}) => (
-  <>
-    <div
-      id="live"
-      class="live on-screen"
-      role="status"
-      data-address={LIVE_PATH[role]}
-      data-after={afterSeq}
-      data-about={about}
-      data-how={how}
-    />
-    <template id="live-words">
-      <p class="live-said">
-        <time /> <span class="live-text" />
-      </p>
-      <p class="live-more" data-one="and one thing more" data-many="and {n} things more" />
-      <p class="live-reset" data-text={`Much has happened since this ${THING[role]} was loaded.`} />
-      <p class="live-do">
-        <a href="#main">Show the {THING[role]} as it is now</a>
-        <a href="#main" class="live-beside" target="_blank" rel="noopener">
-          What you typed stays here: show the {THING[role]} as it is now in another tab
-        </a>
-        <button type="button" class="quiet">
-          Not now
-        </button>
-      </p>
-    </template>
-  </>
-);
+}) => {
+  const afterSeq = shownSeq();
+  if (afterSeq === undefined) return null;
+  return (
+    <>
+      <script type="module" src={clientScript('live')} />
+      <div
+        id="live"
+        class="live on-screen"
+        role="status"
+        data-address={LIVE_PATH[role]}
+        data-after={afterSeq}
+        data-about={about}
+        data-how={how}
+      />
+      <template id="live-words">
+        <p class="live-said">
+          <time /> <span class="live-text" />
+        </p>
+        <p class="live-more" data-one={said.oneMore} data-many={said.more} />
+        <p class="live-reset" data-text={said.reset} />
+        <p class="live-do">
+          <a href="#main">{said.show}</a>
+          <a href="#main" class="live-beside" target="_blank" rel="noopener">
+            {said.beside}
+          </a>
+          <button type="button" class="quiet">
+            {said.notNow}
+          </button>
+        </p>
+      </template>
+    </>
+  );
+};

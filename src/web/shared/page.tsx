@@ -9,7 +9,7 @@ import type { Role } from '../../core/vocabulary.ts';
 import { LANGUAGE_NAMES, LANGUAGES } from '../messages/language.ts';
 import { type Say, sayIn } from '../messages/say.ts';
 import { clientScript } from './client-bundle.ts';
-import { type Live, LiveLine, shownSeq } from './live-line.tsx';
+import { type Live, LiveLine } from './live-line.tsx';
 import { inboxCount } from './masthead-news.ts';
 import { STYLESHEET_PATH } from './styles.ts';
 
@@ -86,71 +86,68 @@ export const Page = ({
   scripts = [],
   live = {},
   children,
-}: PageProps) => {
-  const afterSeq = role && live && refreshS === undefined ? shownSeq() : undefined;
-  return (
-    <>
-      {raw('<!doctype html>')}
-      <html lang={say.language}>
-        <head>
-          <meta charset="utf-8" />
-          <meta name="viewport" content="width=device-width, initial-scale=1" />
-          {refreshS !== undefined && <meta http-equiv="refresh" content={String(refreshS)} />}
-          <title>{workshop ? `${title} · ${workshop}` : `${title} · Feedround`}</title>
-          <link rel="stylesheet" href={STYLESHEET_PATH} />
-          <link rel="icon" href="/assets/mark.svg" type="image/svg+xml" />
-          {role === 'driver' && <link rel="manifest" href="/driver.webmanifest" />}
-          {['forms', ...(afterSeq === undefined ? [] : ['live']), ...scripts].map((name) => (
-            <script type="module" src={clientScript(name)} />
-          ))}
-        </head>
-        <body class={`on-${width}`}>
-          <a class="skip" href="#main">
-            {say.frame.skip}
-          </a>
-          <header class="masthead">
-            <p class="masthead-name">
-              <Mark />
-              <span>{workshop ?? 'Feedround'}</span>
-            </p>
-            {role && (
-              <nav aria-label={say.frame.main}>
-                <ul>
-                  {navigation(say)[role].map(({ path, label }) => (
-                    <li>
-                      <a href={path} aria-current={path === here ? 'page' : undefined}>
-                        {label}
-                        {path === '/inbox' && <InboxCount />}
-                      </a>
-                    </li>
-                  ))}
-                </ul>
-              </nav>
-            )}
-            {role === 'coordinator' && <SearchBox text={searched} />}
-            {role && (
-              <form class="leave" method="post" action="/leave">
-                <input type="hidden" name="role" value={role} />
-                <button class="quiet" type="submit">
-                  {say.frame.leave}
-                </button>
-              </form>
-            )}
-          </header>
-          <main id="main" tabindex={-1}>
-            {notice && <NoticeLine notice={notice} />}
-            {children}
-          </main>
-          {role && live && afterSeq !== undefined && <LiveLine {...{ role, afterSeq, live }} />}
-          <footer class="foot">
-            <p>{footOf(role, say)}</p>
-            {role !== 'coordinator' && <OtherLanguages say={say} path={languagePath} />}
-          </footer>
-        </body>
-      </html>
-    </>
-  );
-};
+}: PageProps) => (
+  <>
+    {raw('<!doctype html>')}
+    <html lang={say.language}>
+      <head>
+        <meta charset="utf-8" />
+        <meta name="viewport" content="width=device-width, initial-scale=1" />
+        {refreshS !== undefined && <meta http-equiv="refresh" content={String(refreshS)} />}
+        <title>{workshop ? `${title} · ${workshop}` : `${title} · Feedround`}</title>
+        <link rel="stylesheet" href={STYLESHEET_PATH} />
+        <link rel="icon" href="/assets/mark.svg" type="image/svg+xml" />
+        {role === 'driver' && <link rel="manifest" href="/driver.webmanifest" />}
+        {['forms', ...scripts].map((name) => (
+          <script type="module" src={clientScript(name)} />
+        ))}
+      </head>
+      <body class={`on-${width}`}>
+        <a class="skip" href="#main">
+          {say.frame.skip}
+        </a>
+        <header class="masthead">
+          <p class="masthead-name">
+            <Mark />
+            <span>{workshop ?? 'Feedround'}</span>
+          </p>
+          {role && (
+            <nav aria-label={say.frame.main}>
+              <ul>
+                {navigation(say)[role].map(({ path, label }) => (
+                  <li>
+                    <a href={path} aria-current={path === here ? 'page' : undefined}>
+                      {label}
+                      {path === '/inbox' && <InboxCount />}
+                    </a>
+                  </li>
+                ))}
+              </ul>
+            </nav>
+          )}
+          {role === 'coordinator' && <SearchBox text={searched} />}
+          {role && (
+            <form class="leave" method="post" action="/leave">
+              <input type="hidden" name="role" value={role} />
+              <button class="quiet" type="submit">
+                {say.frame.leave}
+              </button>
+            </form>
+          )}
+        </header>
+        <main id="main" tabindex={-1}>
+          {notice && <NoticeLine notice={notice} />}
+          {children}
+        </main>
+        {role && live && refreshS === undefined && <LiveLine {...{ role, say, live }} />}
+        <footer class="foot">
+          <p>{footOf(role, say)}</p>
+          {role !== 'coordinator' && <OtherLanguages say={say} path={languagePath} />}
+        </footer>
+      </body>
+    </html>
+  </>
+);
 
 /** Each language in its own words; only for pages that are to be had in more than one. */
 const OtherLanguages = ({ say, path }: { readonly say: Say; readonly path: string }) => (

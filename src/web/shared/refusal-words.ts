@@ -98,6 +98,16 @@ export const REFUSAL_WORDS: { readonly [kind: string]: RefusalWords } = {
     problem: 'out-of-date',
     detail: 'That day’s units have been pressed and taken from stock. Correct the stock instead.',
   },
+  'nothing-pressed': {
+    problem: 'cannot-be-done',
+    detail:
+      'Nothing leaves the store for 0 units. To take the run out of the plan, change the day to 0 units.',
+  },
+  'not-enough-film': {
+    problem: 'cannot-be-done',
+    detail:
+      'By the ledger there is less film than these units need. Look at the figure again, or count the stock of their grades first.',
+  },
   'grade-not-kept': {
     problem: 'cannot-be-done',
     detail: 'The workshop does not keep this grade. Name one that it keeps.',

@@ -8,7 +8,7 @@ const COOKIE = 'feedround-language';
 const YEAR_S = 365 * 86_400;
 
 /** The pages of donors, drivers and strangers; the coordinator's are in English. */
-const SPOKEN = /^\/(driver|driver\.webmanifest|donor|enter|sign-in|leave|your-mail|request)(\/|$)/;
+const SPOKEN = /^\/(?:live\/)?(driver|driver\.webmanifest|donor|enter|sign-in|leave|your-mail|request)(\/|$)/;
 
 function languageOf(c: Context): Language {
   if (!SPOKEN.test(c.req.path)) return 'en';

@@ -12,6 +12,7 @@ import {
 } from '../../../src/core/planning/quote.ts';
 import { roundsOfPlan, roundsWithout } from '../../../src/core/planning/quote-held.ts';
 import { whatWouldHelp } from '../../../src/core/planning/quote-help.ts';
+import { taken } from '../../fixtures/disturbance.ts';
 import { at, DAY_S, HOUR_S, planeTravel, randomTown, siteModel } from '../../fixtures/planning-problems.ts';
 
 const wanted = (siteId: string, fromDay: number, days: number, kg = 20): WantedCollection => ({
@@ -24,28 +25,6 @@ const wanted = (siteId: string, fromDay: number, days: number, kg = 20): WantedC
     expectedKg: kg,
   },
 });
-
-/** The problem as it is once an offer was taken: what `confirm-extra-collection.ts` writes and reads back. */
-function taken(problem: PlanningProblem, asked: WantedCollection, fromAt: number, untilAt: number) {
-  const endsAt = sacksThereAt(problem, asked.surge.endsAt, asked.window);
-  return {
-    ...problem,
-    sites: problem.sites.map(
-      (site): PlanningSite =>
-        site.siteId === asked.siteId
-          ? {
-              ...site,
-              promises: [...site.promises, { kind: 'booking', windows: [{ fromAt, untilAt }] }],
-              model: {
-                ...site.model,
-                surges: [...site.model.surges, { ...asked.surge, startsAt: endsAt - HOUR_S, endsAt }],
-              },
-              besideKg: (site.besideKg ?? 0) + 1.5 * asked.surge.expectedKg,
-            }
-          : site,
-    ),
-  };
-}
 
 /** Two sites on one straight road, 3 and 6 km out; the far one is visited on Monday. */
 function straightRoad(over: Partial<PlanningProblem> = {}): PlanningProblem {

@@ -63,6 +63,7 @@ export async function openInBrowser(): Promise<SheetModel> {
   };
   void look().then(() => lookAtStorage(model));
   addEventListener('online', () => void look());
+  document.addEventListener('feedround-news', () => void look());
   document.addEventListener('visibilitychange', () => {
     if (document.visibilityState === 'visible') void look();
   });
