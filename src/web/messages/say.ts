@@ -7,6 +7,7 @@ import { booking as bookingDe } from './de/booking.ts';
 import { donor as donorDe } from './de/donor.ts';
 import { driver as driverDe } from './de/driver.ts';
 import { entry as entryDe, errors as errorsDe, frame as frameDe } from './de/frame.ts';
+import { mail as mailDe } from './de/mail.ts';
 import { request as requestDe } from './de/request.ts';
 import { rule as ruleDe } from './de/rule.ts';
 import { sheet as sheetDe } from './de/sheet.ts';
@@ -18,6 +19,7 @@ import { booking } from './en/booking.ts';
 import { donor } from './en/donor.ts';
 import { driver } from './en/driver.ts';
 import { entry, errors, frame } from './en/frame.ts';
+import { mail } from './en/mail.ts';
 import { request } from './en/request.ts';
 import { rule } from './en/rule.ts';
 import { sheet } from './en/sheet.ts';
@@ -43,6 +45,7 @@ const english = {
   became,
   sorting,
   request,
+  mail,
 };
 export type Say = typeof english;
 
@@ -64,6 +67,7 @@ const SAID: { readonly [language in Language]: Say } = {
     became: becameDe,
     sorting: sortingDe,
     request: requestDe,
+    mail: mailDe,
   },
 };
 
