@@ -68,6 +68,7 @@ const UNTOLD: { readonly [name: string]: string } = {
   keepWorthYears: 'simulated years so far, nothing that happened; their end is told',
   noteNotSent: 'the outbox is its own record; giving up is told (tests/jobs/word.test.ts)',
   quoteExtraCollection: 'an offer: nothing has happened until it is taken',
+  openOwnChoice: 'a fresh address of the page where one chooses; the choice itself is told',
   remindOfTomorrow: 'words in the outbox, nothing that happened',
 };
 

@@ -53,7 +53,9 @@ export const yourMailPages = (deps: YourMailDeps): Hono<SessionEnv> =>
       const known = deps.findChoice(c.req.param('token'));
       if (!known) return gone(c);
       const isKept = c.req.query('did') === 'kept';
-      return c.html(<YourMailPage say={sayOf(c)} mail={known} workshop={deps.workshopName()} isKept={isKept} />);
+      return c.html(
+        <YourMailPage say={sayOf(c)} mail={known} workshop={deps.workshopName()} isKept={isKept} />,
+      );
     })
     .post(PATH, async (c) => {
       const token = c.req.param('token');
