@@ -24,6 +24,9 @@ export const getFillReport = (db: Db, id: string): FillReport | undefined =>
 export const listFillReportsOfSite = (db: Db, siteId: string): FillReport[] =>
   db.select().from(fillReports).where(eq(fillReports.siteId, siteId)).orderBy(desc(fillReports.at)).all();
 
+/** A report below this says how it stands, and calls nobody: own judgement. */
+const GETTING_FULL = 0.75;
+
 /** How often a donor said that the container was getting full, and how often it was found full without a word. */
 export type CallCount = { readonly calls: number; readonly silent: number };
 
@@ -44,7 +47,7 @@ export function countCalls(db: Db, sinceAt: Instant): Map<string, CallCount> {
         ORDER BY w.at LIMIT 1)`,
     })
     .from(fillReports)
-    .where(gte(fillReports.at, sinceAt))
+    .where(and(gte(fillReports.at, sinceAt), gte(fillReports.fraction, GETTING_FULL)))
     .all();
   const found = db
     .select({ siteId: weighIns.siteId, id: weighIns.id })

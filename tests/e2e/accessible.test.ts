@@ -168,7 +168,14 @@ const visits = (): Visit[] => {
     {
       role: 'donor',
       subjectId: site.donorId,
-      paths: ['/donor', `/donor/sites/${site.id}/extra`, ...offerPaths(site.id)],
+      paths: [
+        '/donor',
+        `/donor/sites/${site.id}/extra`,
+        `/donor/sites/${site.id}/place`,
+        '/donor/sorting',
+        '/request',
+        ...offerPaths(site.id),
+      ],
     },
   ];
 };

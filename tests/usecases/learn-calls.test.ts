@@ -42,9 +42,9 @@ describe('over a database', () => {
   let store: Store;
   afterEach(() => closeStore(store));
 
-  const report = (id: string, at: number) =>
+  const report = (id: string, at: number, fraction = 0.9) =>
     inTransaction(store, (tx) =>
-      recordFillReport(tx, { id, siteId: 's1', at, fraction: 0.9, reportedBy: 'donor:d1' }),
+      recordFillReport(tx, { id, siteId: 's1', at, fraction, reportedBy: 'donor:d1' }),
     );
   const found = (id: string, at: number, over = {}) =>
     inTransaction(store, (tx) => recordWeighIn(tx, aWeighIn(id, { at, foundFull: true, ...over })));
@@ -57,6 +57,7 @@ describe('over a database', () => {
     found('w1', 3_000);
     found('w2', 4_000);
     found('w3', 5_000, { foundFull: false });
+    report('half', 3_500, 0.5); // says how it stands, and calls nobody
     report('r3', 6_000); // nobody has come yet
     expect(countCalls(store, 0)).toEqual(new Map([['s1', { calls: 2, silent: 1 }]]));
     expect(countCalls(store, 3_500)).toEqual(new Map([['s1', { calls: 1, silent: 1 }]]));

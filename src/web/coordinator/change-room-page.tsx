@@ -9,7 +9,7 @@ import { unkeptPromise } from '../shared/words.ts';
 import { FRAME, Newer } from './change-page.tsx';
 import { answerPath } from './change-query.ts';
 import { DaysTable, MoneyTable } from './change-tables.tsx';
-import { differenceWords } from './changes-page.tsx';
+import { Differences } from './differences.tsx';
 
 export type RoomView = {
   readonly names: Names;
@@ -82,11 +82,7 @@ export const RoomPage = ({ view, newId }: { readonly view: RoomView; readonly ne
         <>
           <section class="change-part" aria-labelledby="who">
             <h2 id="who">Who is visited otherwise ({number(made.differences.length)})</h2>
-            <ol class="changes">
-              {made.differences.map((difference) => (
-                <li>{differenceWords(difference, names, false)}</li>
-              ))}
-            </ol>
+            <Differences differences={made.differences} names={names} isTold={false} />
           </section>
           <MoneyTable before={made.before} after={made.after} currency={names.currency} />
           <DaysTable before={made.before} after={made.after} />

@@ -38,5 +38,5 @@ export const PlaceRequests = ({ places, zone, nowAt }: Props) =>
 const Contact = ({ text }: { readonly text: string }) => {
   if (/^[^@\s]+@[^@\s]+$/.test(text)) return <a href={`mailto:${text}`}>{text}</a>;
   const tel = telUri(text);
-  return tel ? <a href={tel}>{text}</a> : <>{text}</>;
+  return tel ? <a href={tel}>{text}</a> : <span>{text}</span>;
 };

@@ -1,4 +1,5 @@
 /** The donor's page: when we come next and why then, how full we think it is, and what to do if it is more. */
+import type { Instant } from '../../core/quantity/units.ts';
 import type { Say } from '../messages/say.ts';
 import { localDay, machineTime, time } from '../shared/format.ts';
 import { type Notice, Page } from '../shared/page.tsx';
@@ -43,7 +44,14 @@ export const DonorPage = ({ say, view, newId, notice }: DonorPageProps) => {
       )}
       {sites.length === 0 && <p class="lead">{donor.noPlaces}</p>}
       {sites.map((site) => (
-        <SitePart say={say} site={site} workshop={workshop} isOnly={sites.length === 1} factId={newId()} />
+        <SitePart
+          say={say}
+          site={site}
+          workshop={workshop}
+          nowAt={nowAt}
+          isOnly={sites.length === 1}
+          factId={newId()}
+        />
       ))}
       <p class="donor-sorting">
         <a href="/donor/sorting">{sorting.link}</a>
@@ -59,12 +67,14 @@ type PartProps = {
   readonly say: Say;
   readonly site: DonorSiteView;
   readonly workshop: DonorWorkshop;
+  readonly nowAt: Instant;
 };
 
 const SitePart = ({
   say,
   site,
   workshop,
+  nowAt,
   isOnly,
   factId,
 }: PartProps & { readonly isOnly: boolean; readonly factId: string }) => {
@@ -85,20 +95,17 @@ const SitePart = ({
       </div>
       <BookingList say={say} site={site} workshop={workshop} />
       <div class="donor-top">
-        <NextVisit say={say} site={site} workshop={workshop} />
+        <NextVisit say={say} site={site} workshop={workshop} nowAt={nowAt} />
         <HowFull say={say} site={site} workshop={workshop} factId={factId} />
       </div>
-      <Agreed say={say} site={site} workshop={workshop} />
+      <Agreed say={say} site={site} zone={workshop.zone} />
     </section>
   );
 };
 
-const NextVisit = ({
-  say: { donor, f },
-  site: { next, nextDates },
-  workshop: { zone, phone },
-}: PartProps) => {
-  const coming = nextDates[0];
+const NextVisit = ({ say: { donor, f }, site, workshop: { zone, phone }, nowAt }: PartProps) => {
+  const { next } = site;
+  const coming = comingDate(site, nowAt);
   const tel = telUri(phone);
   return (
     <div class="donor-next">
@@ -119,7 +126,7 @@ const NextVisit = ({
             {f.dayLong(localDay(coming.fromAt, zone))}
             <span>{donor.fromUntil(time(coming.fromAt, zone), time(coming.untilAt, zone))}</span>
           </p>
-          <p>{coming.commitment === 'must' ? donor.promisedTime : donor.usualTime}</p>
+          <p>{donor[coming.why]}</p>
         </>
       ) : (
         <p class="lead">{donor.noDay}</p>
@@ -133,7 +140,22 @@ const NextVisit = ({
   );
 };
 
-const Agreed = ({ say, site, workshop: { zone } }: PartProps) => {
+/** What is sure before a round is planned: a confirmed extra collection, or a day of the rule. */
+function comingDate({ bookings, nextDates }: DonorSiteView, nowAt: Instant) {
+  const dates = [
+    ...bookings
+      .filter(({ state, untilAt }) => state === 'confirmed' && untilAt > nowAt)
+      .map(({ fromAt, untilAt }) => ({ fromAt, untilAt, why: 'bookedTime' as const })),
+    ...nextDates.map(({ fromAt, untilAt, commitment }) => ({
+      fromAt,
+      untilAt,
+      why: commitment === 'must' ? ('promisedTime' as const) : ('usualTime' as const),
+    })),
+  ];
+  return dates.sort((a, b) => a.fromAt - b.fromAt)[0];
+}
+
+const Agreed = ({ say, site, zone }: Pick<PartProps, 'say' | 'site'> & { readonly zone: string }) => {
   const { donor, words, f } = say;
   return (
     <div class="donor-rules">

@@ -134,7 +134,7 @@ const AmountField = ({
         <legend class="unseen">{booking.countedIn}</legend>
         {MEASURES.map((measure) => (
           <label class="guess-choice">
-            <input type="radio" name="unit" value={measure} checked={unit === measure} />
+            <input class="guess-radio" type="radio" name="unit" value={measure} checked={unit === measure} />
             <MeasurePicture measure={measure} />
             <span>
               <b>{booking.measures[measure]}</b>
@@ -148,7 +148,7 @@ const AmountField = ({
           </label>
         ))}
         <label class="guess-choice guess-kg">
-          <input type="radio" name="unit" value="kg" checked={unit === 'kg'} />
+          <input class="guess-radio" type="radio" name="unit" value="kg" checked={unit === 'kg'} />
           <span>
             <b>{booking.kilograms}</b> <span class="hint">{booking.weighed}</span>
           </span>

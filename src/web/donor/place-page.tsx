@@ -29,7 +29,7 @@ export const PlacePage = ({ say, view: { workshop }, site, typed, errors, notice
         <p class="kicker">{site.name}</p>
         <h1>{place.open}</h1>
       </div>
-      <section aria-labelledby="pause">
+      <section class="place-part" aria-labelledby="pause">
         <h2 id="pause">{place.pause}</h2>
         <p>{place.pauseText}</p>
         <Pauses say={say} site={site} path={path} />
@@ -42,7 +42,7 @@ export const PlacePage = ({ say, view: { workshop }, site, typed, errors, notice
           <button type="submit">{place.pauseNow}</button>
         </form>
       </section>
-      <section aria-labelledby="contact">
+      <section class="place-part" aria-labelledby="contact">
         <h2 id="contact">
           {place.access}, {place.contact}
         </h2>

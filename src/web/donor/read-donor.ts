@@ -106,8 +106,13 @@ function siteView(db: Db, workshop: Workshop, site: Site, model: SiteModel, nowA
   const todayDay = localOf(zone, nowAt).day;
   const pickups = listWeighInsOfSite(db, site.id);
   const last = pickups[0];
-  const next = nextStop(db, site.id, nowAt);
   const own = listBookingsOfSite(db, site.id);
+  const stop = nextStop(db, site.id, nowAt);
+  // A confirmed collection that no round has yet comes before a later stop.
+  const isBookedBefore = own.some(
+    ({ state, untilAt }) => state === 'confirmed' && untilAt > nowAt && untilAt <= (stop?.startAt ?? 0),
+  );
+  const next = isBookedBefore ? undefined : stop;
   return {
     siteId: site.id,
     name: site.name,

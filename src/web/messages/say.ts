@@ -8,6 +8,7 @@ import { donor as donorDe } from './de/donor.ts';
 import { driver as driverDe } from './de/driver.ts';
 import { entry as entryDe, errors as errorsDe, frame as frameDe } from './de/frame.ts';
 import { live as liveDe } from './de/live.ts';
+import { mail as mailDe } from './de/mail.ts';
 import { request as requestDe } from './de/request.ts';
 import { rule as ruleDe } from './de/rule.ts';
 import { sheet as sheetDe } from './de/sheet.ts';
@@ -20,6 +21,7 @@ import { donor } from './en/donor.ts';
 import { driver } from './en/driver.ts';
 import { entry, errors, frame } from './en/frame.ts';
 import { live } from './en/live.ts';
+import { mail } from './en/mail.ts';
 import { request } from './en/request.ts';
 import { rule } from './en/rule.ts';
 import { sheet } from './en/sheet.ts';
@@ -46,6 +48,7 @@ const english = {
   became,
   sorting,
   request,
+  mail,
 };
 export type Say = typeof english;
 
@@ -68,6 +71,7 @@ const SAID: { readonly [language in Language]: Say } = {
     became: becameDe,
     sorting: sortingDe,
     request: requestDe,
+    mail: mailDe,
   },
 };
 

@@ -57,7 +57,7 @@ export const booking: typeof english = {
     sacks === undefined
       ? `etwa ${f.litres(litres)}`
       : `etwa ${f.litres(litres)}, ${f.number(sacks, sacks < 3 ? 1 : 0)}${NBSP}Säcke`,
-  askFrom: 'Wir können es abholen ab',
+  askFrom: 'Abholbar ab',
   askUntil: 'bis',
   askWhere: 'Wo steht es, und was muss man beim Abholen wissen?',
   whereHint: 'Tor, Schlüssel, Rampe, Ansprechperson. Kann leer bleiben.',
@@ -101,7 +101,7 @@ export const booking: typeof english = {
   holdsUntil: (clock) =>
     `Diese Tage sind bis ${clock} Uhr für Sie frei, sofern niemand vorher den letzten Platz nimmt. „Auf unserem Weg“ ist am besten für die Umwelt: die wenigsten Kilometer.`,
   staysAsItWas: 'Bis Sie wählen, bleibt Ihre Abholung, wie sie war. Mit „Zurück“ behalten Sie sie.',
-  between: (hours, about) => `zwischen ${hours} Uhr, nach jetzigem Stand gegen ${about} Uhr`,
+  between: (hours, about) => `${hours} Uhr, nach jetzigem Stand gegen ${about} Uhr`,
   onOurWay: 'auf unserem Weg',
   comingAnyway: 'An diesem Tag kommen wir ohnehin zu Ihnen.',
   costs: (extraM, extraS, money) => `${f.km(extraM)} und ${f.duration(extraS)} mehr für uns, ${money}.`,

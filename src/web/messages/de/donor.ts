@@ -20,6 +20,8 @@ export const donor: typeof english = {
   about: (clock) => `gegen ${clock} Uhr`,
   fromUntil: (from, until) => `${from} bis ${until} Uhr`,
   promisedTime: 'Diese Zeit haben wir Ihnen zugesagt. Die Uhrzeit folgt, sobald die Tour geplant ist.',
+  bookedTime:
+    'Sie haben uns gerufen, und wir haben zugesagt. Die Uhrzeit folgt, sobald die Tour geplant ist.',
   usualTime: 'Das ist Ihr üblicher Tag. Er kann sich noch verschieben, wenn die Tour geplant wird.',
   noDay: 'Noch steht kein Tag fest. Wir kommen, wenn genug bereitsteht oder bevor es überläuft.',
   questions: (phone) => `Fragen? Rufen Sie uns an: ${phone}.`,

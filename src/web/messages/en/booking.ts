@@ -113,7 +113,7 @@ export const booking = {
   holdsUntil: (clock: string): string =>
     `These days hold for you until ${clock}, unless somebody takes the last room before. “On our way” is kindest to the planet: the fewest kilometres.`,
   staysAsItWas: 'Until you choose, your collection stays as it was. “Back” keeps it.',
-  between: (hours: string, about: string): string => `between ${hours}, as things stand about ${about}`,
+  between: (hours: string, about: string): string => `${hours}, as things stand about ${about}`,
   onOurWay: 'on our way',
   comingAnyway: 'We call at your place on that day in any case.',
   /** "5.9 km and 12 min more for us, €5.95." */

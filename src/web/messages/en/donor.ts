@@ -22,6 +22,7 @@ export const donor = {
   about: (clock: string): string => `about ${clock}`,
   fromUntil: (from: string, until: string): string => `${from} to ${until}`,
   promisedTime: 'That is the time we promised you. The hour follows when the round is planned.',
+  bookedTime: 'You asked us to come, and we said yes. The hour follows when the round is planned.',
   usualTime: 'That is your usual day. It may still move when the round is planned.',
   noDay: 'No day is fixed yet. We come when enough is waiting, or before it overflows.',
   questions: (phone: string): string => `Questions? Call ${phone}.`,
