@@ -169,38 +169,40 @@ const Vans = ({ view: { vans } }: { readonly view: FleetView }) =>
   vans.length === 0 ? (
     <p class="after">No van yet. A plan needs at least one, with a driver and a shift.</p>
   ) : (
-    <table class="after">
-      <thead>
-        <tr>
-          <th scope="col">Van</th>
-          <th scope="col" class="number">
-            May carry
-          </th>
-          <th scope="col" class="number">
-            Load space
-          </th>
-          <th scope="col">Next safety check</th>
-        </tr>
-      </thead>
-      <tbody>
-        {vans.map((van) => (
+    <section class="scroll" aria-label="Vans" tabindex={0}>
+      <table class="after">
+        <thead>
           <tr>
-            <td>
-              <a href={`/fleet/vans/${van.vanId}`}>{van.name}</a>
-            </td>
-            <td class="number">{kg(van.payloadKg)}</td>
-            <td class="number">{litres(van.loadSpaceL)}</td>
-            <td>
-              {van.checkDueDay === undefined ? (
-                <span class="soft">not noted</span>
-              ) : (
-                dayYearShort(van.checkDueDay)
-              )}
-            </td>
+            <th scope="col">Van</th>
+            <th scope="col" class="number">
+              May carry
+            </th>
+            <th scope="col" class="number">
+              Load space
+            </th>
+            <th scope="col">Next safety check</th>
           </tr>
-        ))}
-      </tbody>
-    </table>
+        </thead>
+        <tbody>
+          {vans.map((van) => (
+            <tr>
+              <td>
+                <a href={`/fleet/vans/${van.vanId}`}>{van.name}</a>
+              </td>
+              <td class="number">{kg(van.payloadKg)}</td>
+              <td class="number">{litres(van.loadSpaceL)}</td>
+              <td>
+                {van.checkDueDay === undefined ? (
+                  <span class="soft">not noted</span>
+                ) : (
+                  dayYearShort(van.checkDueDay)
+                )}
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </section>
   );
 
 const Drivers = ({ view: { drivers, weeks } }: { readonly view: FleetView }) =>
@@ -208,25 +210,27 @@ const Drivers = ({ view: { drivers, weeks } }: { readonly view: FleetView }) =>
     <p class="after">No driver yet.</p>
   ) : (
     <>
-      <table class="after">
-        <caption>Hours of shifts in each week</caption>
-        <thead>
-          <tr>
-            <th scope="col">Driver</th>
-            {weeks.map((week) => (
-              <th scope="col" class="number">
-                From {dayShort(week)}
-              </th>
+      <section class="scroll" aria-label="Drivers" tabindex={0}>
+        <table class="after">
+          <caption>Hours of shifts in each week</caption>
+          <thead>
+            <tr>
+              <th scope="col">Driver</th>
+              {weeks.map((week) => (
+                <th scope="col" class="number">
+                  From {dayShort(week)}
+                </th>
+              ))}
+              <th scope="col">Away</th>
+            </tr>
+          </thead>
+          <tbody>
+            {drivers.map((driver) => (
+              <DriverLine driver={driver} />
             ))}
-            <th scope="col">Away</th>
-          </tr>
-        </thead>
-        <tbody>
-          {drivers.map((driver) => (
-            <DriverLine driver={driver} />
-          ))}
-        </tbody>
-      </table>
+          </tbody>
+        </table>
+      </section>
       <p class="soft small">
         They are not hours of driving. The rules of your place on driving, hours and rest come first.
       </p>
