@@ -78,7 +78,7 @@ test('from an empty database to a published week', async () => {
 
   await page.getByRole('button', { name: 'Plan the week' }).click();
   await page.waitForURL('**/week?plan=*');
-  expect(await page.getByRole('status').textContent()).toContain('It is a draft until you publish it');
+  expect(await page.locator('.notice-done').textContent()).toContain('It is a draft until you publish it');
   expect(await page.locator('.stop-site').count()).toBeGreaterThan(10);
   expect(await text()).toContain('on the facts of today');
 
@@ -144,7 +144,7 @@ test('the week can be planned by keyboard alone: skip link, navigation, button',
   await page.keyboard.press('Enter');
   await page.waitForURL('**/week');
   const button = page.getByRole('button', { name: 'Plan again' });
-  for (let i = 0; i < 12 && !(await button.evaluate((el) => el === document.activeElement)); i++)
+  for (let i = 0; i < 24 && !(await button.evaluate((el) => el === document.activeElement)); i++)
     await page.keyboard.press('Tab');
   await page.keyboard.press('Enter');
   await page.waitForURL('**/week?plan=*');

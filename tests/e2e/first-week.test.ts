@@ -93,7 +93,7 @@ async function bringIn(page: Page, title: string, file: string): Promise<void> {
   await page.getByRole('button', { name: 'Check it' }).click();
   await page.getByRole('button', { name: /^Keep [\d,]+ rows?$/ }).click();
   await page.waitForURL('**/import?kept=*');
-  expect(await page.getByRole('status').textContent()).toContain(`${title} came in`);
+  expect(await page.locator('.notice-done').textContent()).toContain(`${title} came in`);
 }
 
 test('a workshop is described, its files come in, and the first week is planned and published', () =>
